@@ -1,0 +1,130 @@
+//! The allowed range of every measured quantity, once for the validation, the
+//! JSON Schema and the form.
+//!
+//! The ranges span a 20 g indoor model and a full-size light aeroplane, since
+//! published check cases are full size. They refuse slips of the pen (a chord
+//! of 20 m, a weight in grams where kilograms are meant), not odd designs.
+
+/// A closed interval of allowed values with its unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Least allowed value, in `unit`.
+    pub min: f64,
+    /// Greatest allowed value, in `unit`.
+    pub max: f64,
+    /// Unit of both bounds as printed in messages; empty for pure numbers.
+    pub unit: &'static str,
+}
+
+impl Limits {
+    /// An interval from `min` to `max` in `unit`.
+    pub const fn new(min: f64, max: f64, unit: &'static str) -> Self {
+        Self { min, max, unit }
+    }
+
+    /// Whether `value` is a finite number inside the interval.
+    pub fn contains(&self, value: f64) -> bool {
+        value.is_finite() && value >= self.min && value <= self.max
+    }
+
+    /// The interval in words: `0.01 to 50 m`.
+    pub fn in_words(&self) -> String {
+        format!("{} to {} {}", self.min, self.max, self.unit).trim_end().to_owned()
+    }
+}
+
+/// Validation rule for garde: the value lies inside `limits`.
+pub(crate) fn within<C>(limits: Limits) -> impl FnOnce(&f64, &C) -> garde::Result {
+    move |value, _| {
+        if limits.contains(*value) {
+            Ok(())
+        } else {
+            Err(garde::Error::new(format!(
+                "is {}, allowed is {}",
+                spoken(*value, limits.unit),
+                limits.in_words()
+            )))
+        }
+    }
+}
+
+/// Like [`within`] for a value that may be left out.
+pub(crate) fn within_if_given<C>(limits: Limits) -> impl FnOnce(&Option<f64>, &C) -> garde::Result {
+    move |value, context| match value {
+        Some(given) => within(limits)(given, context),
+        None => Ok(()),
+    }
+}
+
+fn spoken(value: f64, unit: &str) -> String {
+    format!("{value} {unit}").trim_end().to_owned()
+}
+
+/// Distance of a part from the datum, along one axis.
+pub const POSITION: Limits = Limits::new(-50.0, 50.0, "m");
+/// Span of one panel, measured along the panel.
+pub const PANEL_SPAN: Limits = Limits::new(0.005, 50.0, "m");
+/// Chord at a panel's end. A pointed tip is written as 1 mm.
+pub const CHORD: Limits = Limits::new(0.001, 20.0, "m");
+/// Sweep of a panel, positive aft.
+pub const SWEEP: Limits = Limits::new(-60.0, 60.0, "deg");
+/// Dihedral of a panel; 90 is a fin that stands up, -90 one that hangs.
+pub const DIHEDRAL: Limits = Limits::new(-90.0, 90.0, "deg");
+/// Incidence and twist of a panel, positive nose up.
+pub const INCIDENCE: Limits = Limits::new(-20.0, 20.0, "deg");
+/// Thickness over chord of a section.
+pub const THICKNESS: Limits = Limits::new(0.001, 0.25, "");
+/// Camber over chord of a section.
+pub const CAMBER: Limits = Limits::new(-0.12, 0.12, "");
+/// Measured zero-lift angle of a section.
+pub const ZERO_LIFT_ANGLE: Limits = Limits::new(-15.0, 15.0, "deg");
+/// Measured lift slope of a section.
+pub const SECTION_SLOPE: Limits = Limits::new(2.0, 7.5, "per rad");
+/// Measured pitching-moment coefficient of a section.
+pub const SECTION_MOMENT: Limits = Limits::new(-0.4, 0.4, "");
+/// Measured greatest lift coefficient of a section.
+pub const SECTION_LIFT: Limits = Limits::new(0.2, 3.0, "");
+/// Measured least drag coefficient of a section or a body.
+pub const DRAG: Limits = Limits::new(0.0, 3.0, "");
+/// Place along a surface's span: 0 at its root, 1 at its tip.
+pub const SPAN_FRACTION: Limits = Limits::new(0.0, 1.0, "");
+/// Chord of a control surface over local chord; 1 is an all-moving surface.
+pub const HINGE_FRACTION: Limits = Limits::new(0.05, 1.0, "");
+/// Greatest deflection of a control surface to either side.
+pub const THROW: Limits = Limits::new(0.0, 60.0, "deg");
+/// Width or height of a body.
+pub const BODY_SIZE: Limits = Limits::new(0.0005, 10.0, "m");
+/// Mass of one part.
+pub const PART_MASS: Limits = Limits::new(0.0, 5000.0, "kg");
+/// Edge of a block-shaped part.
+pub const BLOCK_EDGE: Limits = Limits::new(0.0, 20.0, "m");
+/// Mass of a whole aircraft.
+pub const TOTAL_MASS: Limits = Limits::new(0.001, 10_000.0, "kg");
+/// Areal density of sheet material.
+pub const AREAL_DENSITY: Limits = Limits::new(0.0, 50.0, "kg/m2");
+/// Moment of inertia of a whole aircraft.
+pub const INERTIA: Limits = Limits::new(1e-8, 1e6, "kg m2");
+/// Product of inertia of a whole aircraft.
+pub const INERTIA_PRODUCT: Limits = Limits::new(-1e6, 1e6, "kg m2");
+/// Propeller diameter.
+pub const PROPELLER_DIAMETER: Limits = Limits::new(0.02, 4.0, "m");
+/// Propeller pitch.
+pub const PROPELLER_PITCH: Limits = Limits::new(0.01, 5.0, "m");
+/// Tilt of a thrust line.
+pub const THRUST_ANGLE: Limits = Limits::new(-20.0, 20.0, "deg");
+/// Motor speed constant.
+pub const MOTOR_KV: Limits = Limits::new(20.0, 30_000.0, "rpm/V");
+/// Electrical resistance of a motor, a controller or one cell.
+pub const RESISTANCE: Limits = Limits::new(0.0, 5.0, "ohm");
+/// An electric current.
+pub const CURRENT: Limits = Limits::new(0.0, 1000.0, "A");
+/// Charge of a full pack.
+pub const CAPACITY: Limits = Limits::new(0.01, 100.0, "Ah");
+/// Voltage of one resting cell.
+pub const CELL_VOLTAGE: Limits = Limits::new(2.5, 4.4, "V");
+/// Thrust of a propeller at rest, where it is given outright.
+pub const STATIC_THRUST: Limits = Limits::new(0.0, 20_000.0, "N");
+/// Airspeed at which a given thrust has fallen to nothing.
+pub const AIRSPEED: Limits = Limits::new(0.5, 200.0, "m/s");
+/// Reference area given outright.
+pub const AREA: Limits = Limits::new(1e-4, 200.0, "m2");

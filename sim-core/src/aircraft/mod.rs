@@ -1,0 +1,87 @@
+//! The aircraft as measured on the bench.
+//!
+//! [`Aircraft`] is what a file holds: plain data, units in the field names
+//! (metres, kilograms, degrees: a file is read and written by people). It may
+//! be wrong. [`SoundAircraft`] is an aircraft that got through
+//! [`Aircraft::check`]; only that one reaches the physics.
+
+mod body;
+pub mod limits;
+mod place;
+mod propulsion;
+mod read;
+mod section;
+mod surface;
+mod validate;
+mod weights;
+
+use garde::Validate;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+pub use body::{Body, BodyKind};
+pub use place::Place;
+pub use propulsion::{
+    BladeStyle, Controller, Drive, Motor, Mounting, Pack, Propeller, Propulsion, Rotation,
+};
+pub use read::{ReadError, read_aircraft, schema};
+pub use section::{KnownSection, Section, SectionKind};
+pub use surface::{ControlRole, ControlSurface, Panel, Surface, SurfaceRole};
+pub use validate::{Finding, SoundAircraft};
+pub use weights::{KnownMass, MassStatement, Part, Spread};
+
+/// The version of the file format that this code writes.
+pub const FORMAT_VERSION: u32 = 1;
+
+/// A whole aircraft as measured.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema, Validate)]
+#[serde(deny_unknown_fields)]
+pub struct Aircraft {
+    /// Version of the file format, at present 1.
+    #[garde(range(min = 1, max = FORMAT_VERSION))]
+    pub format_version: u32,
+    /// The builder's name for the aircraft.
+    #[garde(length(chars, min = 1, max = 80))]
+    pub name: String,
+    /// Anything worth noting: where the datum is, sources.
+    #[serde(default)]
+    #[garde(length(chars, max = 4000))]
+    pub notes: String,
+    /// Lifting surfaces; at least one of them is a wing.
+    #[garde(length(min = 1, max = 12), dive)]
+    pub surfaces: Vec<Surface>,
+    /// Bodies that give drag and side force.
+    #[serde(default)]
+    #[garde(length(max = 40), dive)]
+    pub bodies: Vec<Body>,
+    /// Propellers with their drives; none is a glider.
+    #[serde(default)]
+    #[garde(length(max = 4), dive)]
+    pub propulsion: Vec<Propulsion>,
+    /// Weights, or mass and inertia given outright.
+    #[garde(dive)]
+    pub mass: MassStatement,
+    /// Reference sizes given outright, as for a published case; otherwise
+    /// they are taken from the wing.
+    #[serde(default)]
+    #[garde(dive)]
+    pub reference: Option<Reference>,
+}
+
+/// Reference sizes for coefficients.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema, Validate)]
+#[serde(deny_unknown_fields)]
+pub struct Reference {
+    /// Reference area, m2.
+    #[garde(custom(limits::within(limits::AREA)))]
+    #[schemars(range(min = limits::AREA.min, max = limits::AREA.max))]
+    pub area_m2: f64,
+    /// Reference span, m.
+    #[garde(custom(limits::within(limits::PANEL_SPAN)))]
+    #[schemars(range(min = limits::PANEL_SPAN.min, max = limits::PANEL_SPAN.max))]
+    pub span_m: f64,
+    /// Reference chord, m.
+    #[garde(custom(limits::within(limits::CHORD)))]
+    #[schemars(range(min = limits::CHORD.min, max = limits::CHORD.max))]
+    pub chord_m: f64,
+}

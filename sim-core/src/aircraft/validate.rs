@@ -1,0 +1,240 @@
+//! From an aircraft as typed to one that the physics may trust.
+//!
+//! The ranges stand beside the fields (garde); what concerns several fields at
+//! once is checked here. All faults are collected, none hides another.
+
+use garde::Validate;
+use serde::Serialize;
+
+use super::{Aircraft, ControlRole, MassStatement, Spread, Surface, SurfaceRole};
+
+/// One fault: which field, and what is wrong with it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
+#[error("{field}: {message}")]
+pub struct Finding {
+    /// Path of the field, such as `surfaces[0].panels[1].span_m`.
+    pub field: String,
+    /// What is wrong, with the value and what is allowed.
+    pub message: String,
+}
+
+impl Finding {
+    /// A fault of `field`.
+    pub fn new(field: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { field: field.into(), message: message.into() }
+    }
+}
+
+/// An aircraft that got through [`Aircraft::check`]: every number is finite
+/// and inside its limits, names refer to existing things, there is a wing, and
+/// the outline is symmetric.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SoundAircraft(Aircraft);
+
+impl std::ops::Deref for SoundAircraft {
+    type Target = Aircraft;
+
+    fn deref(&self) -> &Aircraft {
+        &self.0
+    }
+}
+
+impl SoundAircraft {
+    /// The plain data again, to be changed and checked anew.
+    pub fn into_inner(self) -> Aircraft {
+        self.0
+    }
+}
+
+impl Aircraft {
+    /// Checks everything and returns the sound aircraft, or all faults.
+    ///
+    /// # Errors
+    /// One [`Finding`] for each fault, in the order of the fields.
+    pub fn check(self) -> Result<SoundAircraft, Vec<Finding>> {
+        let mut findings = Vec::new();
+        if let Err(report) = self.validate() {
+            findings.extend(
+                report.iter().map(|(path, error)| Finding::new(path.to_string(), error.message())),
+            );
+        }
+        check_surfaces(&self, &mut findings);
+        check_bodies_and_propellers(&self, &mut findings);
+        check_mass(&self, &mut findings);
+        if findings.is_empty() { Ok(SoundAircraft(self)) } else { Err(findings) }
+    }
+}
+
+/// How far off the plane of symmetry a single part may stand, m: the width of
+/// a pencil line.
+const ON_CENTRELINE_M: f64 = 1e-4;
+
+fn check_surfaces(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
+    if !aircraft.surfaces.iter().any(|s| s.role == SurfaceRole::Wing) {
+        findings.push(Finding::new(
+            "surfaces",
+            "has no surface with role \"wing\", allowed is 1 to 12 surfaces with at least one wing",
+        ));
+    }
+    for (i, surface) in aircraft.surfaces.iter().enumerate() {
+        let path = format!("surfaces[{i}]");
+        if aircraft.surfaces[..i].iter().any(|other| other.name == surface.name) {
+            findings.push(Finding::new(
+                format!("{path}.name"),
+                format!("is \"{}\", which another surface already has", surface.name),
+            ));
+        }
+        check_symmetry(surface, &path, findings);
+        check_controls(surface, &path, findings);
+    }
+}
+
+fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
+    if surface.mirrored {
+        if surface.root.right_m < 0.0 {
+            findings.push(Finding::new(
+                format!("{path}.root.right_m"),
+                format!(
+                    "is {} m, allowed is 0 m or more: a mirrored surface is described by its right half",
+                    surface.root.right_m
+                ),
+            ));
+        }
+        if surface.role != SurfaceRole::Fin
+            && surface.panels.iter().any(|p| p.dihedral_deg.abs() > 89.0)
+            && surface.root.right_m < ON_CENTRELINE_M
+        {
+            findings.push(Finding::new(
+                format!("{path}.panels"),
+                "has an upright panel on the plane of symmetry, which would coincide with its own mirror image; allowed is dihedral within ±89 deg, or mirrored false",
+            ));
+        }
+        if surface.role == SurfaceRole::Fin && surface.root.right_m < ON_CENTRELINE_M {
+            findings.push(Finding::new(
+                format!("{path}.mirrored"),
+                "is true for a fin on the plane of symmetry; allowed is false there, or root.right_m above 0 for twin fins",
+            ));
+        }
+        return;
+    }
+    if surface.root.right_m.abs() > ON_CENTRELINE_M {
+        findings.push(Finding::new(
+            format!("{path}.root.right_m"),
+            format!(
+                "is {} m, allowed is 0 m for a surface that is not mirrored",
+                surface.root.right_m
+            ),
+        ));
+    }
+    for (j, panel) in surface.panels.iter().enumerate() {
+        if panel.dihedral_deg.abs() < 90.0 {
+            findings.push(Finding::new(
+                format!("{path}.panels[{j}].dihedral_deg"),
+                format!(
+                    "is {} deg, allowed is 90 or -90 deg for a surface that is not mirrored",
+                    panel.dihedral_deg
+                ),
+            ));
+        }
+        if panel.incidence_deg != 0.0 || panel.twist_deg != 0.0 {
+            findings.push(Finding::new(
+                format!("{path}.panels[{j}].incidence_deg"),
+                "is turned out of the plane of symmetry, allowed is 0 deg for a single fin; use rudder trim",
+            ));
+        }
+        if panel.section.camber != 0.0
+            || panel.section.known.zero_lift_angle_deg.unwrap_or(0.0) != 0.0
+            || panel.section.known.moment_coefficient.unwrap_or(0.0) != 0.0
+        {
+            findings.push(Finding::new(
+                format!("{path}.panels[{j}].section.camber"),
+                "is not symmetric, allowed is 0 for a single fin",
+            ));
+        }
+    }
+}
+
+fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
+    for (j, control) in surface.controls.iter().enumerate() {
+        let field = format!("{path}.controls[{j}]");
+        if control.from_span >= control.to_span {
+            findings.push(Finding::new(
+                format!("{field}.to_span"),
+                format!(
+                    "is {}, allowed is above from_span, which is {}",
+                    control.to_span, control.from_span
+                ),
+            ));
+        }
+        let opposed = matches!(
+            control.role,
+            ControlRole::Aileron
+                | ControlRole::Elevon
+                | ControlRole::Flaperon
+                | ControlRole::Ruddervator
+        );
+        if opposed && !surface.mirrored {
+            findings.push(Finding::new(
+                format!("{field}.role"),
+                "needs a left and a right half; allowed on a single surface is elevator, rudder or flap",
+            ));
+        }
+    }
+}
+
+fn check_bodies_and_propellers(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
+    for (i, body) in aircraft.bodies.iter().enumerate() {
+        let length = (body.rear.to_body_axes() - body.front.to_body_axes()).norm();
+        if length < 1e-3 {
+            findings.push(Finding::new(
+                format!("bodies[{i}].rear"),
+                format!("lies {length} m from front, allowed is 0.001 m or more"),
+            ));
+        }
+    }
+    for (i, unit) in aircraft.propulsion.iter().enumerate() {
+        if unit.mirrored && unit.hub.right_m < ON_CENTRELINE_M {
+            findings.push(Finding::new(
+                format!("propulsion[{i}].hub.right_m"),
+                format!("is {} m, allowed is above 0 m for a mirrored propeller", unit.hub.right_m),
+            ));
+        }
+    }
+}
+
+fn check_mass(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
+    match &aircraft.mass {
+        MassStatement::Parts(parts) => {
+            for (i, part) in parts.iter().enumerate() {
+                let Spread::Sheet { surface, .. } = &part.spread else { continue };
+                if !aircraft.surfaces.iter().any(|s| s.name == *surface) {
+                    findings.push(Finding::new(
+                        format!("mass.parts[{i}].spread.sheet.surface"),
+                        format!("is \"{surface}\", allowed is the name of a surface"),
+                    ));
+                }
+            }
+        }
+        MassStatement::Known(known) => {
+            let (x, y, z) = (known.ixx_kg_m2, known.iyy_kg_m2, known.izz_kg_m2);
+            if x + y < z || y + z < x || z + x < y {
+                findings.push(Finding::new(
+                    "mass.known",
+                    format!(
+                        "has inertias {x}, {y} and {z} kg m2, of which one exceeds the sum of the others; no body has that"
+                    ),
+                ));
+            }
+            if known.ixz_kg_m2.powi(2) >= x * z {
+                findings.push(Finding::new(
+                    "mass.known.ixz_kg_m2",
+                    format!(
+                        "is {} kg m2, allowed is a size below {} kg m2, the root of ixx times izz",
+                        known.ixz_kg_m2,
+                        (x * z).sqrt()
+                    ),
+                ));
+            }
+        }
+    }
+}
