@@ -57,7 +57,9 @@ pub(crate) fn within_if_given<C>(limits: Limits) -> impl FnOnce(&Option<f64>, &C
 }
 
 fn spoken(value: f64, unit: &str) -> String {
-    format!("{value} {unit}").trim_end().to_owned()
+    // A number with three hundred digits helps nobody.
+    let number = if value.abs() >= 1e9 { format!("{value:e}") } else { value.to_string() };
+    format!("{number} {unit}").trim_end().to_owned()
 }
 
 /// Distance of a part from the datum, along one axis.

@@ -7,6 +7,7 @@
 
 mod body;
 pub mod limits;
+pub mod outline;
 mod place;
 mod propulsion;
 mod read;

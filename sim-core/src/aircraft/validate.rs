@@ -54,14 +54,26 @@ impl Aircraft {
     pub fn check(self) -> Result<SoundAircraft, Vec<Finding>> {
         let mut findings = Vec::new();
         if let Err(report) = self.validate() {
-            findings.extend(
-                report.iter().map(|(path, error)| Finding::new(path.to_string(), error.message())),
-            );
+            findings.extend(report.iter().map(|(path, error)| {
+                Finding::new(named(path.to_string(), &self), error.message())
+            }));
         }
         check_surfaces(&self, &mut findings);
         check_bodies_and_propellers(&self, &mut findings);
         check_mass(&self, &mut findings);
         if findings.is_empty() { Ok(SoundAircraft(self)) } else { Err(findings) }
+    }
+}
+
+/// Garde counts the contents of an enum variant; the file names the variant.
+fn named(path: String, aircraft: &Aircraft) -> String {
+    let variant = match aircraft.mass {
+        MassStatement::Parts(_) => "mass.parts",
+        MassStatement::Known(_) => "mass.known",
+    };
+    match path.strip_prefix("mass[0]") {
+        Some(rest) => format!("{variant}{rest}"),
+        None => path,
     }
 }
 
