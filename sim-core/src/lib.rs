@@ -18,4 +18,6 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aircraft;
+pub mod analysis;
+pub mod dynamics;
 pub mod mass;
