@@ -17,6 +17,7 @@
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+pub mod aero;
 pub mod aircraft;
 pub mod analysis;
 pub mod dynamics;

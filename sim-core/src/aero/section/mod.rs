@@ -1,0 +1,175 @@
+//! Sections as models are built: from kind, thickness and camber to lift, drag
+//! and moment at any angle of attack.
+//!
+//! Method: a linear range of thin-aerofoil theory with an empirical slope, a
+//! rounded top, and a smooth passage to the wholly separated flow of a flat
+//! plate ([`curve`]); profile drag from flat-plate friction, form and edges
+//! ([`estimate`]); all empirical numbers in one table ([`table`]).
+//! Range: Reynolds number 1e3 to 1e8 (limited to it), any angle. Two-dimensional:
+//! the drag holds everything a section has by itself, lost leading-edge suction
+//! included, but nothing that a trailing vortex induces.
+//! References: Hoerner & Borst (1975), Pelletier & Mueller (2000), Lindenburg
+//! (2003), Abbott & von Doenhoff (1959); see the table for each number.
+
+mod curve;
+mod estimate;
+pub mod table;
+
+use std::f64::consts::PI;
+
+use crate::aircraft::Section;
+
+/// Two-dimensional coefficients of a section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SectionCoefficients {
+    /// Lift coefficient, square to the local flow.
+    pub cl: f64,
+    /// Drag coefficient along the local flow, positive: friction, edges, lost
+    /// leading-edge suction and separation. Where a lattice takes the
+    /// Kutta-Joukowski force whole (which holds full suction), this is all that
+    /// it has to add.
+    pub cd: f64,
+    /// The part of `cd` that is lost leading-edge suction in attached flow; to
+    /// be taken off `cd` where the suction is limited elsewhere.
+    pub cd_lost_suction: f64,
+    /// Moment coefficient about the quarter chord, nose up positive. Holds the
+    /// camber and separation, not the moment of an attached flap, which depends
+    /// on its chord ([`crate::aero::hinge::moment_per_deflection`]).
+    pub cm_quarter_chord: f64,
+    /// d cl / d alpha, per rad.
+    pub cl_alpha: f64,
+    /// 1 up to the greatest lift, 0 where wholly separated.
+    pub attached: f64,
+}
+
+/// Relative standard deviations of a section's main numbers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SectionUncertainty {
+    /// Of the lift slope.
+    pub lift_slope: f64,
+    /// Of the greatest lift coefficient.
+    pub lift_coefficient_max: f64,
+    /// Of the least drag coefficient.
+    pub drag_coefficient_min: f64,
+}
+
+/// A section at one Reynolds number, ready to be asked for any angle.
+///
+/// Angles inside are counted from the middle of the attached range, where the
+/// nose is unloaded; lift is counted from the zero-lift angle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SectionModel {
+    /// d cl / d alpha, per rad.
+    lift_slope: f64,
+    zero_lift_angle_rad: f64,
+    moment_zero_lift: f64,
+    /// Middle of the attached range without flap, rad.
+    middle_rad: f64,
+    /// Half widths, rad: of the linear range, and up to the greatest lift.
+    linear_rad: f64,
+    peak_rad: f64,
+    /// 1 / width of the passage from greatest lift to separated flow, 1/rad.
+    stall_rate: f64,
+    drag_min: f64,
+    /// Drag growth per angle squared from the middle: viscous, lost suction.
+    drag_viscous: f64,
+    drag_suction: f64,
+    suction: f64,
+    /// q in CN = s / (p + q s).
+    normal_force_fall: f64,
+    uncertainty: SectionUncertainty,
+}
+
+impl SectionModel {
+    /// The model of `section` at `reynolds` (on its chord; limited to 1e3 to
+    /// 1e8, no number counts as 1e3). Known coefficients replace the estimates.
+    pub fn new(section: &Section, reynolds: f64) -> Self {
+        let estimate = estimate::Estimate::new(section, reynolds);
+        let lift_slope = 2.0 * PI * estimate.slope_factor;
+        let zero_lift_angle_rad = estimate.zero_lift_angle_rad;
+        let middle_lift = estimate.middle_lift;
+        let half_lift = estimate.half_lift;
+        let linear_rad = estimate.linear_share * half_lift / lift_slope;
+        // A parabola from full slope to none over this width ends at half_lift.
+        let rounding_rad = 2.0 * (1.0 - estimate.linear_share) * half_lift / lift_slope;
+        Self {
+            lift_slope,
+            zero_lift_angle_rad,
+            moment_zero_lift: estimate.moment_zero_lift,
+            middle_rad: zero_lift_angle_rad + middle_lift / lift_slope,
+            linear_rad,
+            peak_rad: linear_rad + rounding_rad,
+            stall_rate: 1.0 / estimate.stall_width_rad,
+            drag_min: estimate.drag_min,
+            drag_viscous: table::VISCOUS_RISE.value * estimate.drag_min / linear_rad.powi(2),
+            drag_suction: (1.0 - estimate.suction) * lift_slope,
+            suction: estimate.suction,
+            normal_force_fall: 1.0 / estimate.normal_force_max - table::SEPARATED_SLOPE.value,
+            uncertainty: estimate.uncertainty,
+        }
+    }
+
+    /// The same section on a wing of `aspect_ratio`: less normal force in
+    /// separated flow, since air escapes round the tips (Viterna & Corrigan
+    /// 1981, from memory). Attached flow is left as it is: there the lattice
+    /// knows the span. Ratios outside 1 to 50 are limited.
+    pub fn on_wing(self, aspect_ratio: f64) -> Self {
+        let (base, growth) = table::FINITE_NORMAL_FORCE;
+        let ratio = if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) };
+        let finite = base.value + growth.value * ratio;
+        let fall = 1.0 / finite - table::SEPARATED_SLOPE.value;
+        Self { normal_force_fall: fall.max(self.normal_force_fall), ..self }
+    }
+
+    /// Lift slope over 2 pi.
+    pub fn lift_slope_factor(&self) -> f64 {
+        self.lift_slope / (2.0 * PI)
+    }
+
+    /// Angle of attack without lift, flap at rest, rad.
+    pub fn zero_lift_angle_rad(&self) -> f64 {
+        self.zero_lift_angle_rad
+    }
+
+    /// Moment coefficient about the quarter chord in attached flow.
+    pub fn moment_coefficient_zero_lift(&self) -> f64 {
+        self.moment_zero_lift
+    }
+
+    /// Lowest and highest angle of attack between which lift is exactly
+    /// 2 pi * [`Self::lift_slope_factor`] * (alpha - alpha_0 + flap), rad.
+    pub fn linear_window_rad(&self, flap_shift_rad: f64) -> (f64, f64) {
+        let middle = self.middle_rad - curve::middle_shift_rad(flap_shift_rad);
+        (middle - self.linear_rad, middle + self.linear_rad)
+    }
+
+    /// Largest |alpha - alpha_0| within which lift is exactly linear without
+    /// flap, rad; 0 if camber moves the whole window to one side. The two-sided
+    /// [`Self::linear_window_rad`] is wider.
+    pub fn linear_range_rad(&self) -> f64 {
+        (self.linear_rad - (self.middle_rad - self.zero_lift_angle_rad).abs()).max(0.0)
+    }
+
+    /// Greatest and least lift coefficient of the attached flow, flap at rest.
+    pub fn lift_coefficient_limits(&self) -> (f64, f64) {
+        let middle = self.lift_slope * (self.middle_rad - self.zero_lift_angle_rad);
+        let half = 0.5 * self.lift_slope * (self.linear_rad + self.peak_rad);
+        (middle - half, middle + half)
+    }
+
+    /// Least drag coefficient, flap at rest.
+    pub fn drag_coefficient_min(&self) -> f64 {
+        self.drag_min
+    }
+
+    /// How much of the ideal leading-edge suction survives, 0 to 1. Already in
+    /// [`SectionCoefficients::cd`].
+    pub fn leading_edge_suction(&self) -> f64 {
+        self.suction
+    }
+
+    /// Relative standard deviations of the main numbers.
+    pub fn uncertainty(&self) -> SectionUncertainty {
+        self.uncertainty
+    }
+}
