@@ -2,5 +2,6 @@
 //! source, what is compared, and why the tolerance is what it is.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod bodies;
 mod flap_theory;
 mod sections;
