@@ -190,10 +190,11 @@ fn linear_within_its_window_to_the_last_digits() {
     }
 }
 
-/// Values and slopes are continuous all the way round: between neighbours
-/// 1e-4 rad apart a curve of bounded second derivative changes its value by
-/// |slope| h and its slope by |curvature| h. Bounds: slope 30, curvature 500
-/// (the steepest passage, 0.1 rad wide over a lift of 1, has 10 and 600 h).
+/// Values and slopes are continuous all the way round, seen in steps of h =
+/// 1e-4 rad. A leap in value D shows as D, against a true growth of at most
+/// 30 h; a leap in slope D shows as a bend D / h. The steepest true bend is the
+/// passage of `attached` from 1 to 0 over 0.1 rad, 6 / 0.1^2 = 600, so 2000
+/// finds any leap in slope above 0.2 per rad.
 #[test]
 fn smooth_all_the_way_round() {
     let step = 1e-4;

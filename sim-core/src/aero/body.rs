@@ -90,8 +90,8 @@ const WHEEL_SIDE_DRAG: f64 = 1.15;
 /// only local velocities are missing.
 #[derive(Debug, Clone, Copy, Default)]
 struct Station {
-    /// From the moment point, body axes, m.
-    place: Vector3<f64>,
+    /// Ahead of the middle of the body along its axis, m.
+    ahead_m: f64,
     /// Drag area for cross-flow along the second and third local axis.
     drag_area: [f64; 2],
     /// Volume times (k2 - k1) that flow along the second and third axis sees.
@@ -125,10 +125,10 @@ impl BodyModel {
         let rear = body.rear.to_body_axes() - origin;
         let mut model = Self::bare(front, rear, body);
         match body.kind {
-            BodyKind::Fuselage => model.make_slender(body, front, rear, &FUSELAGE),
-            BodyKind::BoxFuselage => model.make_slender(body, front, rear, &BOX_FUSELAGE),
-            BodyKind::Boom => model.make_slender(body, front, rear, &BOOM),
-            BodyKind::Strut => model.make_strut(body, front, rear),
+            BodyKind::Fuselage => model.make_slender(body, &FUSELAGE),
+            BodyKind::BoxFuselage => model.make_slender(body, &BOX_FUSELAGE),
+            BodyKind::Boom => model.make_slender(body, &BOOM),
+            BodyKind::Strut => model.make_strut(body),
             BodyKind::Wheel => model.make_wheel(body),
         }
         model
@@ -155,13 +155,7 @@ impl BodyModel {
         }
     }
 
-    fn make_slender(
-        &mut self,
-        body: &Body,
-        front: Vector3<f64>,
-        rear: Vector3<f64>,
-        kind: &SlenderConstants,
-    ) {
+    fn make_slender(&mut self, body: &Body, kind: &SlenderConstants) {
         let (width, height, length) = (body.width_m, body.height_m, self.length_m);
         let diameter = (width * height).sqrt();
         let frontal = kind.frontal * width * height;
@@ -185,7 +179,7 @@ impl BodyModel {
             let area = shares[index] * mean_share;
             let breadth = area.sqrt() * piece * kind.cross_flow;
             *station = Station {
-                place: front + (rear - front) * middle_of(index),
+                ahead_m: (0.5 - middle_of(index)) * length,
                 drag_area: [breadth * height, breadth * width],
                 // Flow along the lateral axis meets the height and vice versa.
                 munk_volume: [height, width]
@@ -194,7 +188,7 @@ impl BodyModel {
         }
     }
 
-    fn make_strut(&mut self, body: &Body, front: Vector3<f64>, rear: Vector3<f64>) {
+    fn make_strut(&mut self, body: &Body) {
         // The size along the flow lies along the body's x axis as far as the
         // strut lets it; a strut that lies along x has it upright.
         let along = self.axes[0];
@@ -203,14 +197,14 @@ impl BodyModel {
             .or_else(|| square_to_axis(Vector3::z()))
             .unwrap_or_else(Vector3::y);
         self.axes = [along, chordwise, along.cross(&chordwise)];
-        let (width, height) = (body.width_m, body.height_m);
+        let (width, height, length) = (body.width_m, body.height_m, self.length_m);
         let along_flow = body.drag_coefficient.unwrap_or_else(|| strut_drag(width / height));
         let across_flow = strut_drag(height / width);
-        self.blunt_area = STRUT_FRICTION * 2.0 * (width + height) * self.length_m;
-        let piece = self.length_m / STATIONS as f64;
+        self.blunt_area = STRUT_FRICTION * 2.0 * (width + height) * length;
+        let piece = length / STATIONS as f64;
         for (index, station) in self.stations.iter_mut().enumerate() {
             *station = Station {
-                place: front + (rear - front) * middle_of(index),
+                ahead_m: (0.5 - middle_of(index)) * length,
                 drag_area: [along_flow * width * piece, across_flow * height * piece],
                 munk_volume: [0.0; 2],
             };
@@ -225,7 +219,7 @@ impl BodyModel {
         self.count = 1;
         self.blunt_area = tread;
         self.stations[0] =
-            Station { place: self.middle, drag_area: [disc, tread], munk_volume: [0.0; 2] };
+            Station { ahead_m: 0.0, drag_area: [disc, tread], munk_volume: [0.0; 2] };
     }
 
     /// Force (N) and moment (N m) about the moment point, body axes.
@@ -257,58 +251,52 @@ impl BodyModel {
         }
     }
 
+    /// Loads of the body as described, without its mirror image. All stations
+    /// lie on one axis, so the sums run over numbers in local axes.
     fn right_half(
         &self,
         velocity: Vector3<f64>,
         rates: Vector3<f64>,
         (density, viscosity): (f64, f64),
     ) -> (Vector3<f64>, Vector3<f64>) {
-        let (mut force, mut moment) = self.axial_drag(velocity, rates, density, viscosity);
         let [along, lateral, upright] = self.axes;
+        let local = velocity + rates.cross(&self.middle);
+        let (u, v_middle, w_middle) = (along.dot(&local), lateral.dot(&local), upright.dot(&local));
+        let (turn_lateral, turn_upright) = (lateral.dot(&rates), upright.dot(&rates));
+        let area = self.axial_area(local.norm(), viscosity);
+        let mut force = along * (-0.5 * density * area * local.norm() * u);
+        // Sums along the axis: cross-force, and moment about the middle.
+        let (mut side, mut normal, mut pitch, mut yaw) = (0.0, 0.0, 0.0, 0.0);
         for station in &self.stations[..self.count] {
-            let local = velocity + rates.cross(&station.place);
-            let u = along.dot(&local);
-            let v = lateral.dot(&local);
-            let w = upright.dot(&local);
+            let v = v_middle + station.ahead_m * turn_upright;
+            let w = w_middle - station.ahead_m * turn_lateral;
             let pressure = -0.5 * density * (v * v + w * w).sqrt();
             let [area_lateral, area_upright] = station.drag_area;
-            let drag =
-                lateral * (pressure * area_lateral * v) + upright * (pressure * area_upright * w);
-            force += drag;
-            moment += station.place.cross(&drag);
+            let (side_here, normal_here) =
+                (pressure * area_lateral * v, pressure * area_upright * w);
+            side += side_here;
+            normal += normal_here;
             // Munk: -rho u (k2 - k1) Vol e x n, with e x lateral = upright and
             // e x upright = -lateral.
             let [volume_lateral, volume_upright] = station.munk_volume;
-            moment +=
-                (lateral * (volume_upright * w) - upright * (volume_lateral * v)) * (density * u);
+            pitch += density * u * volume_upright * w - station.ahead_m * normal_here;
+            yaw += station.ahead_m * side_here - density * u * volume_lateral * v;
         }
-        (force, moment)
+        force += lateral * side + upright * normal;
+        (force, self.middle.cross(&force) + lateral * pitch + upright * yaw)
     }
 
-    /// Drag along the axis (friction, blunt ends, a rolling wheel's tread), at the middle of the body.
-    fn axial_drag(
-        &self,
-        velocity: Vector3<f64>,
-        rates: Vector3<f64>,
-        density: f64,
-        viscosity: f64,
-    ) -> (Vector3<f64>, Vector3<f64>) {
-        if self.friction_area + self.blunt_area == 0.0 {
-            return (Vector3::zeros(), Vector3::zeros());
+    /// Drag area along the axis: friction, blunt ends, the tread of a wheel, m2.
+    fn axial_area(&self, speed: f64, viscosity: f64) -> f64 {
+        if self.friction_area == 0.0 {
+            return self.blunt_area;
         }
-        let local = velocity + rates.cross(&self.middle);
-        let speed = local.norm();
-        let area = self.blunt_area + self.friction_area * self.friction(speed, viscosity);
-        let drag = self.axes[0] * (-0.5 * density * area * speed * self.axes[0].dot(&local));
-        (drag, self.middle.cross(&drag))
+        self.blunt_area + self.friction_area * self.friction(speed, viscosity)
     }
 
     /// Mean of laminar (Blasius) and turbulent (0.031 / Re^(1/7), from memory)
     /// friction: a pod's boundary layer turns over about half way. Spread 20 %.
     fn friction(&self, speed: f64, viscosity: f64) -> f64 {
-        if self.friction_area == 0.0 {
-            return 0.0;
-        }
         let reynolds = REYNOLDS_MIN + speed * self.length_m / viscosity;
         0.5 * (1.328 / reynolds.sqrt() + 0.031 * (reynolds.ln() * (-1.0 / 7.0)).exp())
     }

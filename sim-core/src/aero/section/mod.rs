@@ -20,7 +20,7 @@ use std::f64::consts::PI;
 use crate::aircraft::Section;
 
 /// Two-dimensional coefficients of a section.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SectionCoefficients {
     /// Lift coefficient, square to the local flow.
     pub cl: f64,
