@@ -4,4 +4,6 @@
 
 mod bodies;
 mod flap_theory;
+mod planforms;
 mod sections;
+mod wings;

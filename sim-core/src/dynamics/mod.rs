@@ -1,7 +1,9 @@
 //! How an aircraft moves: state, forces, and their integration in time.
 
+mod aeroplane;
 mod airframe;
 mod state;
 
+pub use aeroplane::Aeroplane;
 pub use airframe::{AirState, Airframe, Controls, Wrench};
 pub use state::FlightState;

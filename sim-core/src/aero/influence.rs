@@ -1,0 +1,125 @@
+//! What every vortex of the grid does at a point, per unit circulation.
+//!
+//! Each box carries a horseshoe: a bound part at the box's quarter chord and
+//! two legs that follow the surface to the trailing edge and then the air. The
+//! air's direction is a stated one; how the field changes when the wake swings
+//! with angle of attack and sideslip is returned beside it, to first order.
+//! Swinging matters: a wake fixed to the body misses the part of the dihedral
+//! effect that grows with lift, and misplaces the wake of a high-mounted wing
+//! at the tail.
+
+use nalgebra::Vector3;
+
+use super::grid::Grid;
+use super::vortex::{half_line, segment};
+
+/// Half the swing over which the wake's derivative is taken, rad. Large enough
+/// to be a mean over the angles that are flown, small against a radian.
+const WAKE_SWING_RAD: f64 = 0.05;
+
+/// Direction in which the air moves past the aircraft, body axes, for an angle
+/// of attack and a sideslip (both rad).
+pub fn wake_direction(alpha_rad: f64, beta_rad: f64) -> Vector3<f64> {
+    let (sin_alpha, cos_alpha) = alpha_rad.sin_cos();
+    let (sin_beta, cos_beta) = beta_rad.sin_cos();
+    -Vector3::new(cos_alpha * cos_beta, sin_beta, sin_alpha * cos_beta)
+}
+
+/// Velocities at one point, per unit circulation, 1/m.
+pub struct Field {
+    /// Of every box: strip after strip, front to rear.
+    pub boxes: Vec<Vector3<f64>>,
+    /// Change of every strip's wake with its angle of attack, per rad.
+    pub wake_by_alpha: Vec<Vector3<f64>>,
+    /// Change of every strip's wake with its sideslip, per rad.
+    pub wake_by_beta: Vec<Vector3<f64>>,
+    legs: Vec<Vector3<f64>>,
+    swings: Vec<[Vector3<f64>; 2]>,
+}
+
+impl Field {
+    /// Room for the field of `grid`.
+    pub fn new(grid: &Grid) -> Self {
+        let strips = grid.strips.len();
+        Self {
+            boxes: vec![Vector3::zeros(); strips * grid.boxes],
+            wake_by_alpha: vec![Vector3::zeros(); strips],
+            wake_by_beta: vec![Vector3::zeros(); strips],
+            legs: vec![Vector3::zeros(); grid.edges.len() * (grid.boxes + 1)],
+            swings: vec![[Vector3::zeros(); 2]; grid.edges.len()],
+        }
+    }
+
+    /// Fills in the field at `point`, which lies on `surface`, with the wake
+    /// along the air at `alpha_rad`.
+    pub fn at(&mut self, grid: &Grid, point: Vector3<f64>, surface: usize, alpha_rad: f64) {
+        let rows = grid.boxes + 1;
+        let along = wake_direction(alpha_rad, 0.0);
+        let swung = [
+            wake_direction(alpha_rad + WAKE_SWING_RAD, 0.0),
+            wake_direction(alpha_rad - WAKE_SWING_RAD, 0.0),
+            wake_direction(alpha_rad, WAKE_SWING_RAD),
+            wake_direction(alpha_rad, -WAKE_SWING_RAD),
+        ];
+        for (index, edge) in grid.edges.iter().enumerate() {
+            let core = if edge.surface == surface { 0.0 } else { edge.core_m };
+            let trailing_edge = edge.nodes[grid.boxes];
+            let legs = &mut self.legs[index * rows..(index + 1) * rows];
+            legs[grid.boxes] = half_line(point, trailing_edge, along, core);
+            for i in (0..grid.boxes).rev() {
+                legs[i] = legs[i + 1] + segment(point, edge.nodes[i], edge.nodes[i + 1], core);
+            }
+            let wake = |direction| half_line(point, trailing_edge, direction, core);
+            self.swings[index] = [
+                (wake(swung[0]) - wake(swung[1])) / (2.0 * WAKE_SWING_RAD),
+                (wake(swung[2]) - wake(swung[3])) / (2.0 * WAKE_SWING_RAD),
+            ];
+        }
+        for (k, strip) in grid.strips.iter().enumerate() {
+            let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
+            let core = if strip.surface == surface { 0.0 } else { inner.core_m };
+            for i in 0..grid.boxes {
+                self.boxes[k * grid.boxes + i] =
+                    segment(point, inner.nodes[i], outer.nodes[i], core)
+                        + self.legs[strip.outer_edge * rows + i]
+                        - self.legs[strip.inner_edge * rows + i];
+            }
+            let (inner, outer) = (self.swings[strip.inner_edge], self.swings[strip.outer_edge]);
+            self.wake_by_alpha[k] = outer[0] - inner[0];
+            self.wake_by_beta[k] = outer[1] - inner[1];
+        }
+    }
+}
+
+/// Velocities at `point`, on strip `own` of the grid, of every strip's whole
+/// circulation gathered at its quarter chord, per unit circulation, 1/m. The
+/// strip's own bound part is left out (`own_image` false): a straight filament
+/// does nothing on itself.
+pub fn gathered_field(
+    grid: &Grid,
+    point: Vector3<f64>,
+    own: usize,
+    own_image: bool,
+    alpha_rad: f64,
+    field: &mut [Vector3<f64>],
+) {
+    let along = wake_direction(alpha_rad, 0.0);
+    let surface = grid.strips[own].surface;
+    let leg = |edge: usize| {
+        let edge = &grid.edges[edge];
+        let core = if edge.surface == surface { 0.0 } else { edge.core_m };
+        let trailing_edge = edge.nodes[grid.boxes];
+        segment(point, edge.quarter_chord, trailing_edge, core)
+            + half_line(point, trailing_edge, along, core)
+    };
+    for (k, strip) in grid.strips.iter().enumerate() {
+        let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
+        let core = if strip.surface == surface { 0.0 } else { inner.core_m };
+        let bound = if k == own && !own_image {
+            Vector3::zeros()
+        } else {
+            segment(point, inner.quarter_chord, outer.quarter_chord, core)
+        };
+        field[k] = bound + leg(strip.outer_edge) - leg(strip.inner_edge);
+    }
+}

@@ -1,0 +1,142 @@
+//! How a fuselage bends the air at the surfaces beside it.
+//!
+//! In cross-flow a slender fuselage acts like a cylinder: the air parts around
+//! it, so a wing above the axis meets rising air on the windward side in a
+//! sideslip (a high wing rolls away from the slip, a low wing into it), a wing
+//! beside it meets more upwash than the flight path gives, and a fin on top
+//! meets more sidewash. The field is the doublet of a circle in cross-flow,
+//! station by station (slender-body theory).
+//!
+//! Reference: Katz and Plotkin, Low-Speed Aerodynamics, 2nd ed. 2001, sections
+//! 3.11 (cylinder) and 8.3 (slender body), from memory. A square fuselage is
+//! taken as the circle of equal area; outside its length the effect fades over
+//! one radius. Valid off the body; inside it the value at its skin is used.
+
+use nalgebra::Vector3;
+
+use crate::aircraft::{Body, BodyKind};
+
+/// A fuselage as a source of cross-flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CrossFlowBody {
+    front: Vector3<f64>,
+    rear: Vector3<f64>,
+    radius_m: f64,
+}
+
+impl CrossFlowBody {
+    /// The fuselages among `bodies`, measured from `moment_point_body`. Booms,
+    /// struts and wheels are too thin to matter.
+    pub fn of_bodies(bodies: &[Body], moment_point_body: Vector3<f64>) -> Vec<Self> {
+        bodies
+            .iter()
+            .filter(|body| matches!(body.kind, BodyKind::Fuselage | BodyKind::BoxFuselage))
+            .filter(|body| !body.mirrored && body.front.right_m == 0.0 && body.rear.right_m == 0.0)
+            .map(|body| {
+                let shape = match body.kind {
+                    BodyKind::BoxFuselage => 1.0 / std::f64::consts::PI,
+                    _ => 0.25,
+                };
+                Self {
+                    front: body.front.to_body_axes() - moment_point_body,
+                    rear: body.rear.to_body_axes() - moment_point_body,
+                    radius_m: (body.width_m * body.height_m * shape).sqrt(),
+                }
+            })
+            .collect()
+    }
+
+    /// Velocity of the air that the body adds at `point`, where the air would
+    /// move at `air_body` without it, body axes, m/s.
+    pub fn velocity_body(&self, point: Vector3<f64>, air_body: Vector3<f64>) -> Vector3<f64> {
+        let length = (self.front.x - self.rear.x).max(1e-6);
+        let along = (self.front.x - point.x) / length;
+        let axis = self.front.lerp(&self.rear, along.clamp(0.0, 1.0));
+        let fade = self.presence(point.x);
+        let (y, z) = (point.y - axis.y, point.z - axis.z);
+        let distance_squared = y * y + z * z;
+        let radius = self.radius_m * fullness(along);
+        let least = radius * radius;
+        // Inside the body: the value at the skin in the same direction.
+        let scale = if distance_squared > least {
+            least / (distance_squared * distance_squared)
+        } else if distance_squared > 0.0 {
+            1.0 / distance_squared
+        } else {
+            return Vector3::zeros();
+        };
+        let (v, w) = (air_body.y, air_body.z);
+        // Doublet: u = -R^2/r^4 [ (y^2 - z^2) v + 2 y z w, 2 y z v + (z^2 - y^2) w ],
+        // which is the stream past a circle less the stream itself.
+        let dv = -scale * ((y * y - z * z) * v + 2.0 * y * z * w);
+        let dw = -scale * (2.0 * y * z * v + (z * z - y * y) * w);
+        Vector3::new(0.0, dv, dw) * fade
+    }
+
+    /// 1 abreast of the body, falling smoothly to 0 one radius beyond its ends.
+    fn presence(&self, x: f64) -> f64 {
+        let beyond = (x - self.front.x).max(self.rear.x - x) / self.radius_m;
+        let t = (1.0 - beyond).clamp(0.0, 1.0);
+        t * t * (3.0 - 2.0 * t)
+    }
+}
+
+/// Local radius over greatest radius at a share of the length: a rounded nose,
+/// a full middle, and a rear that tapers to a fifth. An estimate of how light
+/// aeroplanes and models look; only the greatest width and height are measured.
+fn fullness(along: f64) -> f64 {
+    const NOSE_END: f64 = 0.2;
+    const TAPER_BEGIN: f64 = 0.45;
+    const TAIL_END: f64 = 0.2;
+    if along < NOSE_END {
+        let t = (along / NOSE_END).max(0.0);
+        (t * (2.0 - t)).sqrt()
+    } else if along < TAPER_BEGIN {
+        1.0
+    } else {
+        let t = ((along - TAPER_BEGIN) / (1.0 - TAPER_BEGIN)).min(1.0);
+        1.0 - (1.0 - TAIL_END) * t * t * (3.0 - 2.0 * t)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::Place;
+
+    fn body() -> CrossFlowBody {
+        CrossFlowBody::of_bodies(
+            &[Body {
+                name: "pod".into(),
+                kind: BodyKind::Fuselage,
+                front: Place::new(0.0, 0.0, 0.0),
+                rear: Place::new(1.0, 0.0, 0.0),
+                width_m: 0.1,
+                height_m: 0.1,
+                mirrored: false,
+                drag_coefficient: None,
+            }],
+            Vector3::zeros(),
+        )[0]
+    }
+
+    #[test]
+    fn no_air_passes_through_the_skin() {
+        let air = Vector3::new(-10.0, 1.0, -2.0);
+        for degrees in (0..360).step_by(15) {
+            let (sin, cos) = f64::from(degrees).to_radians().sin_cos();
+            let outward = Vector3::new(0.0, cos, sin);
+            let point = Vector3::new(-0.3, 0.0, 0.0) + outward * 0.05;
+            let total = air + body().velocity_body(point, air);
+            assert!(total.dot(&outward).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_high_wing_meets_rising_air_on_the_windward_side() {
+        // Sideslip to the right: the air comes from the right, moving to -y.
+        let air = Vector3::new(-10.0, -1.0, 0.0);
+        let right_wing_above = Vector3::new(-0.3, 0.2, -0.05);
+        assert!(body().velocity_body(right_wing_above, air).z < 0.0);
+    }
+}

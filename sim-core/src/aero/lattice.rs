@@ -1,0 +1,286 @@
+//! The vortex lattice, solved once per geometry and kept as small operators.
+//!
+//! The boundary condition (no flow through the surface at each box's control
+//! point) is linear in the circulations. Any motion of the aircraft enters a
+//! strip as a velocity at right angles to it that is uniform, or grows in a
+//! straight line along the chord, or comes from a deflected flap. So the
+//! matrix is factorised once and solved for those few patterns of every strip;
+//! afterwards a flight state costs a few small matrix-vector products, whatever
+//! the number of boxes.
+//!
+//! Left and right: half the sum and half the difference of the two sides are
+//! solved for separately, which halves the size, keeps symmetry to the last
+//! bit, and lets surfaces in the plane of symmetry take part in the difference
+//! only.
+//!
+//! References: Katz and Plotkin, Low-Speed Aerodynamics, 2nd ed. 2001, ch. 12
+//! (from memory). The reduction to strip patterns is our own arrangement.
+
+use std::f64::consts::PI;
+
+use nalgebra::{DMatrix, DVector, DVectorView, Vector3};
+
+use super::AeroError;
+use super::grid::Grid;
+use super::hinge::box_rotations;
+use super::influence::{Field, gathered_field};
+use crate::aircraft::outline::mirror;
+
+/// A flap pattern: one control surface on one strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlapColumn {
+    /// Strip, an index into [`Grid::strips`].
+    pub strip: usize,
+    /// Device, an index into [`Grid::devices`].
+    pub device: usize,
+    /// Covered part of the strip.
+    pub cover: f64,
+    /// Control chord over local chord.
+    pub chord_ratio: f64,
+}
+
+/// Operators of one parity: half the sum of left and right, or half the
+/// difference (then with the strips in the plane of symmetry).
+///
+/// `m` is the number of strips of that parity. A loading vector holds the
+/// circulation of every strip (m2/s), then its first moment about the strip's
+/// quarter chord, aft positive (m3/s).
+#[derive(Debug, Clone)]
+pub struct Parity {
+    /// Number of strips.
+    pub strips: usize,
+    /// Number of flap columns.
+    pub flaps: usize,
+    /// Loading per pattern, 2m rows. Columns: uniform velocity along the
+    /// normal (m), velocity growing by one over a chord aft of the quarter
+    /// chord (m), flap velocity (one for each flap column).
+    pub loading: DMatrix<f64>,
+    /// Change of the loading per rad of wake angle of attack and per unit of
+    /// this parity's circulation, 2m by m.
+    pub wake_by_alpha: DMatrix<f64>,
+    /// The same per rad of wake sideslip and per unit of the other parity's
+    /// circulation, 2m by the other's m.
+    pub wake_by_beta: DMatrix<f64>,
+    /// Induced velocity at the quarter-chord points of all right and centre
+    /// strips (three rows each: x, y, z) per unit circulation.
+    pub induced: DMatrix<f64>,
+}
+
+/// The lattice of one geometry.
+#[derive(Debug, Clone)]
+pub struct Lattice {
+    /// The grid.
+    pub grid: Grid,
+    /// Flap columns; those of right strips come first.
+    pub flap_columns: Vec<FlapColumn>,
+    /// Half the sum of left and right.
+    pub symmetric: Parity,
+    /// Half the difference, with the strips in the plane of symmetry.
+    pub antisymmetric: Parity,
+    /// Angle of attack of the body that the wake is laid at, rad.
+    pub wake_alpha_rad: f64,
+}
+
+impl Lattice {
+    /// Builds and solves the lattice.
+    ///
+    /// `slope_factors` holds each strip's section lift slope over 2 pi; a slope
+    /// below the ideal one acts as a leak in the boundary condition.
+    /// `wake_alpha_rad` is the angle of attack about which the wake swings.
+    ///
+    /// # Errors
+    /// [`AeroError::Singular`] where two surfaces coincide.
+    pub fn new(grid: Grid, slope_factors: &[f64], wake_alpha_rad: f64) -> Result<Self, AeroError> {
+        let flap_columns = flap_columns(&grid);
+        let raw = Raw::new(&grid, wake_alpha_rad);
+        let leak = leak(&grid, slope_factors);
+        let solve = |symmetric: bool| parity(&grid, &raw, &leak, &flap_columns, symmetric);
+        let (symmetric, antisymmetric) = (solve(true)?, solve(false)?);
+        Ok(Self { grid, flap_columns, symmetric, antisymmetric, wake_alpha_rad })
+    }
+}
+
+fn flap_columns(grid: &Grid) -> Vec<FlapColumn> {
+    let of_strip = |(strip, data): (usize, &super::grid::Strip)| -> Vec<FlapColumn> {
+        data.hinged
+            .iter()
+            .map(|hinged| FlapColumn {
+                strip,
+                device: hinged.device,
+                cover: hinged.cover,
+                chord_ratio: hinged.chord_ratio,
+            })
+            .collect()
+    };
+    grid.strips.iter().enumerate().flat_map(of_strip).collect()
+}
+
+/// Extra normal velocity per unit circulation that a strip with less than the
+/// ideal lift slope takes: (1/eta - 1) / (pi c cos(sweep)).
+fn leak(grid: &Grid, slope_factors: &[f64]) -> Vec<f64> {
+    grid.strips
+        .iter()
+        .zip(slope_factors)
+        .map(|(strip, factor)| (1.0 / factor - 1.0) / (PI * strip.chord_m * strip.cos_sweep))
+        .collect()
+}
+
+/// Influence matrices before they are put together by parity. Rows are control
+/// points; `direct` is of the right and centre vortices, `image` of the right
+/// ones' mirror images.
+struct Raw {
+    direct: DMatrix<f64>,
+    image: DMatrix<f64>,
+    /// Wake swing matrices by strip: alpha direct, alpha image, beta direct,
+    /// beta image.
+    swing: [DMatrix<f64>; 4],
+    gathered_direct: DMatrix<f64>,
+    gathered_image: DMatrix<f64>,
+}
+
+impl Raw {
+    fn new(grid: &Grid, alpha_rad: f64) -> Self {
+        let (strips, boxes) = (grid.strips.len(), grid.boxes);
+        let count = strips * boxes;
+        let by_strip = || DMatrix::zeros(count, strips);
+        let mut raw = Self {
+            direct: DMatrix::zeros(count, count),
+            image: DMatrix::zeros(count, count),
+            swing: [by_strip(), by_strip(), by_strip(), by_strip()],
+            gathered_direct: DMatrix::zeros(3 * strips, strips),
+            gathered_image: DMatrix::zeros(3 * strips, strips),
+        };
+        let mut field = Field::new(grid);
+        let mut gathered = vec![Vector3::zeros(); strips];
+        for (k, strip) in grid.strips.iter().enumerate() {
+            for (i, point) in strip.control_points.iter().enumerate() {
+                let row = k * boxes + i;
+                field.at(grid, *point, strip.surface, alpha_rad);
+                raw.fill(row, &field, strip.normal, [0, 2], grid.strips.len(), false);
+                // The image's field is the mirror of the field at the mirrored
+                // point, so its normal part is found with a mirrored normal.
+                field.at(grid, mirror(*point), strip.surface, alpha_rad);
+                raw.fill(row, &field, mirror(strip.normal), [1, 3], grid.right, true);
+            }
+            for image in [false, true] {
+                let point = if image { mirror(strip.quarter_chord) } else { strip.quarter_chord };
+                gathered_field(grid, point, k, image, alpha_rad, &mut gathered);
+                let columns = if image { grid.right } else { strips };
+                let matrix = if image { &mut raw.gathered_image } else { &mut raw.gathered_direct };
+                for (column, velocity) in gathered.iter().take(columns).enumerate() {
+                    let seen = if image { mirror(*velocity) } else { *velocity };
+                    matrix.fixed_view_mut::<3, 1>(3 * k, column).copy_from(&seen);
+                }
+            }
+        }
+        raw
+    }
+
+    fn fill(
+        &mut self,
+        row: usize,
+        field: &Field,
+        normal: Vector3<f64>,
+        swing: [usize; 2],
+        strips: usize,
+        image: bool,
+    ) {
+        let boxes = field.boxes.len() / field.wake_by_alpha.len();
+        let matrix = if image { &mut self.image } else { &mut self.direct };
+        for (column, velocity) in field.boxes.iter().take(strips * boxes).enumerate() {
+            matrix[(row, column)] = normal.dot(velocity);
+        }
+        for k in 0..strips {
+            self.swing[swing[0]][(row, k)] = normal.dot(&field.wake_by_alpha[k]);
+            self.swing[swing[1]][(row, k)] = normal.dot(&field.wake_by_beta[k]);
+        }
+    }
+}
+
+fn parity(
+    grid: &Grid,
+    raw: &Raw,
+    leak: &[f64],
+    flap_columns: &[FlapColumn],
+    symmetric: bool,
+) -> Result<Parity, AeroError> {
+    let sign = if symmetric { 1.0 } else { -1.0 };
+    let strips = if symmetric { grid.right } else { grid.strips.len() };
+    let others = if symmetric { grid.strips.len() } else { grid.right };
+    let boxes = grid.boxes;
+    let count = strips * boxes;
+    let flaps = flap_columns.iter().filter(|column| column.strip < strips).count();
+    let mut matrix =
+        -(raw.direct.view((0, 0), (count, count)) + raw.image.view((0, 0), (count, count)) * sign);
+    for (k, leak) in leak.iter().enumerate().take(strips) {
+        matrix.view_mut((k * boxes, k * boxes), (boxes, boxes)).add_scalar_mut(*leak);
+    }
+    let patterns = patterns(grid, strips, &flap_columns[..flaps]);
+    let swing_alpha = raw.swing[0].view((0, 0), (count, strips))
+        + raw.swing[1].view((0, 0), (count, strips)) * sign;
+    // Sideslip's swing is mirrored with the opposite sign, so it carries one
+    // parity into the other. A centre strip's field is its own image: its
+    // image column is empty, and the direct one already is the whole.
+    let swing_beta = raw.swing[2].view((0, 0), (count, others))
+        + raw.swing[3].view((0, 0), (count, others)) * sign;
+    let factorised = matrix.lu();
+    let solve = |right_hand_side: &DMatrix<f64>| -> Result<DMatrix<f64>, AeroError> {
+        let circulation = factorised.solve(right_hand_side).ok_or(AeroError::Singular)?;
+        let loading = gather(grid, strips, &circulation);
+        if loading.iter().all(|value| value.is_finite()) {
+            Ok(loading)
+        } else {
+            Err(AeroError::Singular)
+        }
+    };
+    let rows = 3 * grid.strips.len();
+    Ok(Parity {
+        strips,
+        flaps,
+        loading: solve(&patterns)?,
+        wake_by_alpha: solve(&swing_alpha)?,
+        wake_by_beta: solve(&swing_beta)?,
+        induced: raw.gathered_direct.view((0, 0), (rows, strips))
+            + raw.gathered_image.view((0, 0), (rows, strips)) * sign,
+    })
+}
+
+/// Right-hand sides: uniform, linear and flap velocity of every strip.
+fn patterns(grid: &Grid, strips: usize, flap_columns: &[FlapColumn]) -> DMatrix<f64> {
+    let boxes = grid.boxes;
+    let mut patterns = DMatrix::zeros(strips * boxes, 2 * strips + flap_columns.len());
+    for k in 0..strips {
+        for i in 0..boxes {
+            patterns[(k * boxes + i, k)] = 1.0;
+            patterns[(k * boxes + i, strips + k)] = (i as f64 + 0.75) / boxes as f64 - 0.25;
+        }
+    }
+    for (column, flap) in flap_columns.iter().enumerate() {
+        for (i, rotation) in box_rotations(boxes, flap.chord_ratio).iter().enumerate() {
+            patterns[(flap.strip * boxes + i, 2 * strips + column)] = rotation * flap.cover;
+        }
+    }
+    patterns
+}
+
+/// From the boxes' circulation to each strip's circulation and its first
+/// moment about the quarter chord.
+fn gather(grid: &Grid, strips: usize, circulation: &DMatrix<f64>) -> DMatrix<f64> {
+    let boxes = grid.boxes;
+    let arms = |k: usize| {
+        DVector::from_fn(boxes, |i, _| {
+            ((i as f64 + 0.25) / boxes as f64 - 0.25) * grid.strips[k].chord_m
+        })
+    };
+    let mut loading = DMatrix::zeros(2 * strips, circulation.ncols());
+    for k in 0..strips {
+        let arms = arms(k);
+        for column in 0..circulation.ncols() {
+            let own: DVectorView<f64> = circulation
+                .generic_view((k * boxes, column), (nalgebra::Dyn(boxes), nalgebra::Const::<1>));
+            loading[(k, column)] = own.sum();
+            loading[(strips + k, column)] = own.dot(&arms);
+        }
+    }
+    loading
+}

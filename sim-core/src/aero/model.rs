@@ -1,0 +1,541 @@
+//! Forces and moments of the surfaces and bodies in any state of flight.
+//!
+//! For each strip: the air that it meets (motion, rotation, slipstream, the
+//! fuselage's cross-flow) gives the lattice's patterns; the lattice gives the
+//! circulation; where the section cannot carry it, the strip is limited (see
+//! [`super::limit`]). Then each strip's force follows from the
+//! Kutta-Joukowski theorem with the velocity at its quarter chord, induced
+//! part included, plus the section's drag and moment. Trailing legs lie along
+//! the chord up to the trailing edge and carry force in a sideslip.
+//!
+//! Reference: Katz and Plotkin, Low-Speed Aerodynamics, 2nd ed. 2001, section
+//! 12.1 (from memory). Valid from creeping flight to Mach 0.3, any attitude;
+//! past the stall the sections' curves rule and errors of 20 % are usual.
+
+use std::cell::RefCell;
+use std::f64::consts::PI;
+
+use nalgebra::{DVector, Vector3};
+
+use super::AeroError;
+use super::body::BodyModel;
+use super::grid::{Grid, GridOptions};
+use super::hinge::{effective_deflection_rad, zero_lift_shift_per_deflection};
+use super::interference::CrossFlowBody;
+use super::lattice::Lattice;
+use super::limit::Limiter;
+use super::section::{SectionCoefficients, SectionModel};
+use crate::aircraft::outline::mirror;
+use crate::aircraft::{Place, SoundAircraft};
+use crate::dynamics::{AirState, Wrench};
+
+/// How the aerodynamic model is built.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AeroOptions {
+    /// Fineness of the lattice.
+    pub grid: GridOptions,
+    /// Airspeed for the sections' Reynolds numbers, m/s.
+    pub airspeed_m_s: f64,
+    /// Kinematic viscosity of the air, m2/s.
+    pub kinematic_viscosity_m2_s: f64,
+    /// Body angle of attack about which the wake swings, rad.
+    pub wake_alpha_rad: f64,
+}
+
+/// Deflection of every device on the right (or centre) and on the left, rad,
+/// positive when the trailing edge moves away from the strip's normal (down
+/// for a level wing).
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DeviceDeflections {
+    /// Right half or plane of symmetry.
+    pub right_rad: Vec<f64>,
+    /// Left half.
+    pub left_rad: Vec<f64>,
+}
+
+/// What one strip does in a state of flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StripLoad {
+    /// Quarter-chord point from the moment point, body axes, m.
+    pub quarter_chord: Vector3<f64>,
+    /// Angle of attack of the section, from its chord, rad.
+    pub alpha_rad: f64,
+    /// Section lift coefficient.
+    pub section_cl: f64,
+    /// Share of the flow that is attached, 0 to 1.
+    pub attached: f64,
+    /// Speed of the air at the strip, m/s.
+    pub airspeed_m_s: f64,
+}
+
+/// The surfaces and bodies of one aircraft, ready to be evaluated.
+#[derive(Debug, Clone)]
+pub struct AeroModel {
+    lattice: Lattice,
+    strips: Vec<StripData>,
+    flaps: Vec<FlapData>,
+    bodies: Vec<BodyModel>,
+    cross_flow: Vec<CrossFlowBody>,
+    limiter: Limiter,
+    scratch: RefCell<Scratch>,
+}
+
+/// Fixed properties of a strip, right and centre ones first, then the left
+/// images.
+#[derive(Debug, Clone)]
+pub(super) struct StripData {
+    pub quarter_chord: Vector3<f64>,
+    pub ends: [Vector3<f64>; 2],
+    pub leg_lengths_m: [f64; 2],
+    pub sense: f64,
+    pub bound: Vector3<f64>,
+    pub pitch_axis: Vector3<f64>,
+    pub aft: Vector3<f64>,
+    pub normal: Vector3<f64>,
+    pub chord_m: f64,
+    pub area_m2: f64,
+    /// pi c cos(sweep): circulation per normal velocity of an ideal section.
+    pub ideal_slope_m: f64,
+    pub section: SectionModel,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct FlapData {
+    strip: usize,
+    device: usize,
+    all_moving: bool,
+    gap_sealed: bool,
+    shift_per_rad: f64,
+}
+
+/// What a strip meets, and what it answers.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct StripFlow {
+    pub air: Vector3<f64>,
+    pub tangential_m_s: f64,
+    pub uniform_m_s: f64,
+    pub slope_m_s: f64,
+    pub flap_shift_rad: f64,
+    pub blocked_m_s: f64,
+    pub circulation: f64,
+    pub moment: f64,
+    pub speed_m_s: f64,
+    /// Angle from zero lift that the lattice gives the strip.
+    pub own_angle_rad: f64,
+    pub alpha_rad: f64,
+    pub coefficients: SectionCoefficients,
+}
+
+#[derive(Debug, Clone, Default)]
+pub(super) struct Scratch {
+    pub flow: Vec<StripFlow>,
+    /// Strips beyond their straight range: index, mismatch, steepness.
+    pub active: Vec<(usize, f64, f64)>,
+    /// Sum of the squared mismatches before the last Newton step.
+    pub mismatch_squared: f64,
+    flap_velocity: [Vec<f64>; 2],
+    pub patterns: [DVector<f64>; 2],
+    pub loading: [DVector<f64>; 2],
+    base: [DVector<f64>; 2],
+    induced: [DVector<f64>; 2],
+}
+
+impl AeroModel {
+    /// Builds the model about `moment_point`, usually the balance point.
+    ///
+    /// # Errors
+    /// [`AeroError`] where two surfaces coincide or the grid is too large.
+    pub fn new(
+        aircraft: &SoundAircraft,
+        moment_point: Place,
+        options: AeroOptions,
+    ) -> Result<Self, AeroError> {
+        let origin = moment_point.to_body_axes();
+        let grid = Grid::new(aircraft, origin, options.grid);
+        let boxes = grid.strips.len() * grid.boxes;
+        if boxes > AeroError::BOXES_MAX {
+            return Err(AeroError::TooFine { boxes, limit: AeroError::BOXES_MAX });
+        }
+        let sections: Vec<SectionModel> = grid
+            .strips
+            .iter()
+            .map(|strip| {
+                let reynolds =
+                    options.airspeed_m_s * strip.chord_m / options.kinematic_viscosity_m2_s;
+                SectionModel::new(&strip.section, reynolds).on_wing(strip.surface_aspect_ratio)
+            })
+            .collect();
+        let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
+        let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
+        let strips = strip_data(&lattice.grid, &sections);
+        let limiter = Limiter::new(&lattice, &strips);
+        let model = Self {
+            flaps: flap_data(&lattice),
+            scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
+            strips,
+            lattice,
+            bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, moment_point)).collect(),
+            cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
+            limiter,
+        };
+        Ok(model)
+    }
+
+    /// The grid behind the model.
+    pub fn grid(&self) -> &Grid {
+        &self.lattice.grid
+    }
+
+    /// Number of boxes on both halves.
+    pub fn box_count(&self) -> usize {
+        (self.lattice.grid.strips.len() + self.lattice.grid.right) * self.lattice.grid.boxes
+    }
+
+    /// Loads about the moment point in a state of flight.
+    ///
+    /// `added_air` is the velocity of the air that propellers add at a point
+    /// (body axes from the moment point, m/s). Deterministic: no memory of
+    /// earlier calls.
+    pub fn loads(
+        &self,
+        air: &AirState,
+        deflections: &DeviceDeflections,
+        added_air: impl Fn(Vector3<f64>) -> Vector3<f64>,
+    ) -> Wrench {
+        let scratch = &mut *self.scratch.borrow_mut();
+        self.meet_air(air, &added_air, scratch);
+        self.turn_flaps(deflections, scratch);
+        self.solve(air, scratch);
+        let mut wrench = self.strip_wrench(air, scratch);
+        for body in &self.bodies {
+            let (force_body, moment_body) = body.loads(
+                air.velocity_body,
+                air.rates_body,
+                air.density_kg_m3,
+                air.kinematic_viscosity_m2_s,
+            );
+            wrench = wrench + Wrench { force_body, moment_body };
+        }
+        wrench
+    }
+
+    /// What every strip did in the last call of [`AeroModel::loads`]: right
+    /// half, plane of symmetry, left half.
+    pub fn strip_loads(&self) -> Vec<StripLoad> {
+        let scratch = self.scratch.borrow();
+        self.strips
+            .iter()
+            .zip(&scratch.flow)
+            .map(|(strip, flow)| StripLoad {
+                quarter_chord: strip.quarter_chord,
+                alpha_rad: flow.alpha_rad,
+                section_cl: flow.coefficients.cl,
+                attached: flow.coefficients.attached,
+                airspeed_m_s: flow.air.norm(),
+            })
+            .collect()
+    }
+
+    fn meet_air(
+        &self,
+        air: &AirState,
+        added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>,
+        scratch: &mut Scratch,
+    ) {
+        for (strip, flow) in self.strips.iter().zip(&mut scratch.flow) {
+            let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
+            let mut total = motion;
+            for body in &self.cross_flow {
+                total += body.velocity_body(strip.quarter_chord, motion);
+            }
+            total += averaged(added_air, strip);
+            let turning = air.rates_body.cross(&strip.aft);
+            let tangential_m_s = total.dot(&strip.aft);
+            *flow = StripFlow {
+                air: total,
+                tangential_m_s,
+                uniform_m_s: total.dot(&strip.normal)
+                    - strip.section.zero_lift_angle_rad() * tangential_m_s,
+                slope_m_s: -turning.dot(&strip.normal) * strip.chord_m,
+                ..StripFlow::default()
+            };
+        }
+    }
+
+    fn turn_flaps(&self, deflections: &DeviceDeflections, scratch: &mut Scratch) {
+        let first_left = self.lattice.grid.strips.len();
+        for (column, flap) in self.flaps.iter().enumerate() {
+            let sides = [(0, &deflections.right_rad), (1, &deflections.left_rad)];
+            for (side, list) in sides {
+                let strip = if side == 0 { flap.strip } else { first_left + flap.strip };
+                if side == 1 && flap.strip >= self.lattice.grid.right {
+                    continue;
+                }
+                let turned = list.get(flap.device).copied().unwrap_or(0.0);
+                let effective = if flap.all_moving {
+                    turned
+                } else {
+                    effective_deflection_rad(turned, flap.gap_sealed)
+                };
+                let flow = &mut scratch.flow[strip];
+                scratch.flap_velocity[side][column] = flow.tangential_m_s * effective.sin();
+                flow.flap_shift_rad += flap.shift_per_rad * effective;
+            }
+        }
+    }
+
+    /// Circulation of every strip, limited to what the sections carry.
+    fn solve(&self, air: &AirState, scratch: &mut Scratch) {
+        self.fill_patterns(scratch);
+        self.load(air, scratch);
+        for iteration in 0..Limiter::ITERATIONS_MAX {
+            if self.limiter.adjust(iteration, &self.strips, scratch) {
+                break;
+            }
+            self.fill_patterns(scratch);
+            self.load(air, scratch);
+        }
+    }
+
+    /// Half the sum and half the difference of left and right.
+    fn fill_patterns(&self, scratch: &mut Scratch) {
+        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
+        let flow = &scratch.flow;
+        let [symmetric, antisymmetric] = &mut scratch.patterns;
+        for k in 0..all {
+            let own = &flow[k];
+            let (uniform, slope) = (own.uniform_m_s - own.blocked_m_s, own.slope_m_s);
+            if k < right {
+                let image = &flow[all + k];
+                let (image_uniform, image_slope) =
+                    (image.uniform_m_s - image.blocked_m_s, image.slope_m_s);
+                symmetric[k] = 0.5 * (uniform + image_uniform);
+                symmetric[right + k] = 0.5 * (slope + image_slope);
+                antisymmetric[k] = 0.5 * (uniform - image_uniform);
+                antisymmetric[all + k] = 0.5 * (slope - image_slope);
+            } else {
+                antisymmetric[k] = uniform;
+                antisymmetric[all + k] = slope;
+            }
+        }
+        for (column, flap) in self.flaps.iter().enumerate() {
+            let own = scratch.flap_velocity[0][column];
+            if flap.strip < right {
+                let image = scratch.flap_velocity[1][column];
+                symmetric[2 * right + column] = 0.5 * (own + image);
+                antisymmetric[2 * all + column] = 0.5 * (own - image);
+            } else {
+                antisymmetric[2 * all + column] = own;
+            }
+        }
+    }
+
+    /// Circulation for the present patterns, with the wake swung to the air's
+    /// direction.
+    fn load(&self, air: &AirState, scratch: &mut Scratch) {
+        let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
+        let Scratch { patterns, loading, base, .. } = scratch;
+        for (i, parity) in parities.iter().enumerate() {
+            loading[i].gemv(1.0, &parity.loading, &patterns[i], 0.0);
+            base[i].copy_from(&loading[i].rows(0, parity.strips));
+        }
+        let (alpha, beta) = self.wake_swing(air);
+        for (i, parity) in parities.iter().enumerate() {
+            if alpha != 0.0 {
+                loading[i].gemv(alpha, &parity.wake_by_alpha, &base[i], 1.0);
+            }
+            if beta != 0.0 {
+                loading[i].gemv(beta, &parity.wake_by_beta, &base[1 - i], 1.0);
+            }
+        }
+        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
+        let [symmetric, antisymmetric] = &scratch.loading;
+        for k in 0..all {
+            let difference = (antisymmetric[k], antisymmetric[all + k]);
+            if k < right {
+                let sum = (symmetric[k], symmetric[right + k]);
+                let (own, image) = (k, all + k);
+                scratch.flow[own].circulation = sum.0 + difference.0;
+                scratch.flow[own].moment = sum.1 + difference.1;
+                scratch.flow[image].circulation = sum.0 - difference.0;
+                scratch.flow[image].moment = sum.1 - difference.1;
+            } else {
+                (scratch.flow[k].circulation, scratch.flow[k].moment) = difference;
+            }
+        }
+    }
+
+    /// How far the air's direction is from the one that the wake was laid at,
+    /// limited to where a first-order swing is sound.
+    fn wake_swing(&self, air: &AirState) -> (f64, f64) {
+        let velocity = air.velocity_body;
+        let speed = velocity.norm();
+        if velocity.x <= 0.0 || speed <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let alpha = (velocity.z / velocity.x).atan() - self.lattice.wake_alpha_rad;
+        let beta = (velocity.y / speed).asin();
+        (softly_limited(alpha, WAKE_SWING_MAX_RAD), softly_limited(beta, WAKE_SWING_MAX_RAD))
+    }
+
+    fn strip_wrench(&self, air: &AirState, scratch: &mut Scratch) -> Wrench {
+        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
+        let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
+        for (i, parity) in parities.iter().enumerate() {
+            let circulation = scratch.loading[i].rows(0, parity.strips);
+            scratch.induced[i].gemv(1.0, &parity.induced, &circulation, 0.0);
+        }
+        let induced_at = |k: usize| -> Vector3<f64> {
+            let of = |i: usize, strip: usize| -> Vector3<f64> {
+                scratch.induced[i].fixed_rows::<3>(3 * strip).into_owned()
+            };
+            if k < all { of(0, k) + of(1, k) } else { mirror(of(0, k - all) - of(1, k - all)) }
+        };
+        let mut wrench = Wrench::default();
+        // Right and left images are added in pairs, so that what cancels in
+        // symmetric flow cancels exactly.
+        for k in 0..all {
+            let own = self.one_strip(air, &self.strips[k], &scratch.flow[k], induced_at(k));
+            if k < right {
+                let (strip, flow) = (&self.strips[all + k], &scratch.flow[all + k]);
+                let image = self.one_strip(air, strip, flow, induced_at(all + k));
+                wrench = wrench + (own + image);
+            } else {
+                wrench = wrench + own;
+            }
+        }
+        wrench
+    }
+
+    fn one_strip(
+        &self,
+        air: &AirState,
+        strip: &StripData,
+        flow: &StripFlow,
+        induced: Vector3<f64>,
+    ) -> Wrench {
+        let density = air.density_kg_m3;
+        let local = flow.air + induced;
+        let speed = local.norm();
+        let bound_force = local.cross(&strip.bound) * (density * flow.circulation);
+        // Legs along the chord: rear-going at the outer end, fore-going inside.
+        let per_length = flow.air.cross(&strip.aft) * (density * flow.circulation * strip.sense);
+        let [inner_force, outer_force] =
+            [-per_length * strip.leg_lengths_m[0], per_length * strip.leg_lengths_m[1]];
+        let pressure_area = 0.5 * density * speed * strip.area_m2;
+        let drag = local * (pressure_area * flow.coefficients.cd);
+        let centre_force = bound_force + drag;
+        let per_circulation = local.cross(&strip.bound) * density;
+        let lattice_moment =
+            strip.aft.cross(&per_circulation) * (flow.moment * flow.coefficients.attached);
+        let section_moment = strip.pitch_axis
+            * (pressure_area * speed * strip.chord_m * flow.coefficients.cm_quarter_chord);
+        Wrench {
+            force_body: centre_force + inner_force + outer_force,
+            moment_body: strip.quarter_chord.cross(&centre_force)
+                + strip.ends[0].cross(&inner_force)
+                + strip.ends[1].cross(&outer_force)
+                + lattice_moment
+                + section_moment,
+        }
+    }
+}
+
+/// Greatest swing of the wake that the first-order operators are used for.
+const WAKE_SWING_MAX_RAD: f64 = 0.3;
+
+fn softly_limited(value: f64, limit: f64) -> f64 {
+    limit * (value / limit).tanh()
+}
+
+/// Mean of the added air over a strip: three points along its quarter chord
+/// (Gauss-Legendre), so that a slipstream's edge passes a strip gradually.
+fn averaged(added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>, strip: &StripData) -> Vector3<f64> {
+    const REACH: f64 = 0.774_596_669_241_483_4;
+    let half = strip.bound * (0.5 * REACH);
+    let ends = added_air(strip.quarter_chord - half) + added_air(strip.quarter_chord + half);
+    (ends * 5.0 + added_air(strip.quarter_chord) * 8.0) / 18.0
+}
+
+fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
+    let own = |(strip, section): (&super::grid::Strip, &SectionModel)| {
+        let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
+        let middle =
+            |edge: &super::grid::Edge| edge.quarter_chord + strip.aft * (0.5 * edge.length_aft_m);
+        StripData {
+            quarter_chord: strip.quarter_chord,
+            ends: [middle(inner), middle(outer)],
+            leg_lengths_m: [inner.length_aft_m, outer.length_aft_m],
+            sense: 1.0,
+            bound: strip.bound,
+            pitch_axis: strip.span_direction,
+            aft: strip.aft,
+            normal: strip.normal,
+            chord_m: strip.chord_m,
+            area_m2: strip.area_m2,
+            ideal_slope_m: PI * strip.chord_m * strip.cos_sweep,
+            section: *section,
+        }
+    };
+    let mut list: Vec<StripData> = grid.strips.iter().zip(sections).map(own).collect();
+    let images: Vec<StripData> = list[..grid.right].iter().map(StripData::mirrored).collect();
+    list.extend(images);
+    list
+}
+
+impl StripData {
+    /// The image: points and directions are mirrored; what turns (circulation,
+    /// moments) keeps its lifting sense, so its axis is mirrored and reversed.
+    fn mirrored(&self) -> Self {
+        Self {
+            quarter_chord: mirror(self.quarter_chord),
+            ends: self.ends.map(mirror),
+            sense: -self.sense,
+            bound: -mirror(self.bound),
+            pitch_axis: -mirror(self.pitch_axis),
+            aft: mirror(self.aft),
+            normal: mirror(self.normal),
+            ..self.clone()
+        }
+    }
+}
+
+fn flap_data(lattice: &Lattice) -> Vec<FlapData> {
+    lattice
+        .flap_columns
+        .iter()
+        .map(|column| {
+            let all_moving = column.chord_ratio > 0.999;
+            let shift = if all_moving {
+                0.0
+            } else {
+                zero_lift_shift_per_deflection(column.chord_ratio) * column.cover
+            };
+            FlapData {
+                strip: column.strip,
+                device: column.device,
+                all_moving,
+                gap_sealed: lattice.grid.devices[column.device].gap_sealed,
+                shift_per_rad: shift,
+            }
+        })
+        .collect()
+}
+
+impl Scratch {
+    fn new(lattice: &Lattice, strips: usize) -> Self {
+        let parities = [&lattice.symmetric, &lattice.antisymmetric];
+        let rows = 3 * lattice.grid.strips.len();
+        let flaps = lattice.flap_columns.len();
+        Self {
+            flow: vec![StripFlow::default(); strips],
+            active: Vec::with_capacity(strips),
+            mismatch_squared: 0.0,
+            flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
+            patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
+            loading: parities.map(|p| DVector::zeros(2 * p.strips)),
+            base: parities.map(|p| DVector::zeros(p.strips)),
+            induced: parities.map(|_| DVector::zeros(rows)),
+        }
+    }
+}
