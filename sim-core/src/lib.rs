@@ -18,3 +18,5 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aircraft;
+pub mod analysis;
+pub mod dynamics;
