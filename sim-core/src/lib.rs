@@ -13,10 +13,14 @@
 //!
 //! # Reading order
 //! [`math`] and [`frames`], [`atmosphere`]; then [`aircraft`], what was
-//! measured.
+//! measured; [`dynamics`], how it moves; [`analysis`], what that means for
+//! flight.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aircraft;
 pub mod analysis;
+pub mod atmosphere;
 pub mod dynamics;
+pub mod frames;
+pub mod math;
