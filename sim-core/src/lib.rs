@@ -13,12 +13,21 @@
 //!
 //! # Reading order
 //! [`math`] and [`frames`], [`atmosphere`]; then [`aircraft`], what was
-//! measured.
+//! measured; [`mass`], [`aero`] and [`power`], what it weighs, what the air
+//! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
+//! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
+//! set.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aero;
 pub mod aircraft;
 pub mod analysis;
+pub mod atmosphere;
 pub mod dynamics;
+pub mod frames;
+
 pub mod mass;
+pub mod math;
+
+

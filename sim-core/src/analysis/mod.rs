@@ -3,7 +3,14 @@
 mod derivatives;
 mod linearise;
 mod modes;
+mod trim;
 
 pub use derivatives::{Coefficients, Derivatives, FlightPoint, ReferenceSizes, derivatives};
-pub use linearise::{LinearModel, SubModel};
-pub use modes::{Mode, ModeKind, ModePart, Motion};
+pub use linearise::{LinearModel, LinearOptions, SubModel, linearise};
+pub use modes::{
+    Mode, ModeKind, ModePart, Modes, MotionVariable, coupling, find_modes, lateral_modes,
+    longitudinal_modes,
+};
+pub use trim::{
+    ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, solve_trim,
+};

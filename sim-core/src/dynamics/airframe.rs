@@ -74,6 +74,26 @@ pub struct Controls {
     pub throttle: f64,
 }
 
+impl Controls {
+    /// Whether all five are finite.
+    pub fn is_finite(&self) -> bool {
+        self.to_array().iter().all(|part| part.is_finite())
+    }
+
+    /// Elevator, aileron, rudder, flap, throttle: the order of the columns of
+    /// a linear model's control matrix.
+    pub fn to_array(self) -> [f64; 5] {
+        [self.elevator_rad, self.aileron_rad, self.rudder_rad, self.flap_rad, self.throttle]
+    }
+
+    /// Controls from elevator, aileron, rudder, flap, throttle.
+    pub fn from_array(
+        [elevator_rad, aileron_rad, rudder_rad, flap_rad, throttle]: [f64; 5],
+    ) -> Self {
+        Self { elevator_rad, aileron_rad, rudder_rad, flap_rad, throttle }
+    }
+}
+
 /// A force at the centre of gravity and a moment about it, body axes.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Wrench {

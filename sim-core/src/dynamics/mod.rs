@@ -1,9 +1,17 @@
 //! How an aircraft moves: state, forces, and their integration in time.
 
+mod actuators;
 mod aeroplane;
 mod airframe;
+mod integrate;
+mod motion;
 mod state;
+mod step;
 
+pub use actuators::{Actuators, EXPO_RANGE, Servo, StickCurve};
 pub use aeroplane::Aeroplane;
 pub use airframe::{AirState, Airframe, Controls, Wrench};
-pub use state::FlightState;
+pub use integrate::{IntegrateError, IntegrateOptions, Method, Trajectory, integrate};
+pub use motion::{Acceleration, Air, Motion, MotionError, Part};
+pub use state::{FlightState, StateVector};
+pub use step::step_runge_kutta;

@@ -1,0 +1,13 @@
+//! Mathematics that the physics stands on and no library brings as we need it:
+//! roots with a cap on the work, eigenvectors with a cap on the iteration, and
+//! smooth tables.
+
+mod eigen;
+mod newton;
+mod roots;
+mod table;
+
+pub use eigen::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues};
+pub use newton::{Bounds, NewtonError, NewtonOptions, NewtonSolution, solve_newton};
+pub use roots::{RootError, RootOptions, find_root};
+pub use table::{MonotoneTable, TableError};

@@ -1,0 +1,328 @@
+//! Root of several equations in as many unknowns, where each evaluation is dear.
+//!
+//! # Method
+//! Damped Newton with a Jacobian by forward differences that Broyden's rank-one
+//! update (C. G. Broyden 1965) keeps current: after the first differences each
+//! iteration costs one evaluation. The Jacobian is differenced anew only when
+//! the steps stop helping. A Jacobian from a near problem starts the next one.
+//!
+//! # Limits
+//! Finds the root that Newton's path leads to. Unknowns stay inside bounds; a
+//! bound that holds an unknown back twice running ends the search and is named.
+
+use nalgebra::{DMatrix, DVector};
+use thiserror::Error;
+
+/// How far one Newton step may be halved.
+const HALVINGS_MAX: usize = 4;
+/// A step that leaves more than this share of the residual calls for a new
+/// Jacobian, if the present one is old.
+const SLOW: f64 = 0.5;
+
+/// When [`solve_newton`] is content, and how much it may work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NewtonOptions {
+    /// Greatest residual in any equation.
+    pub tolerance: f64,
+    /// Cap on evaluations, differences included.
+    pub evaluations_max: usize,
+}
+
+/// Bounds, scale and first step of each unknown.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bounds {
+    /// Least values.
+    pub lower: DVector<f64>,
+    /// Greatest values.
+    pub upper: DVector<f64>,
+    /// Greatest change in one step.
+    pub step_max: DVector<f64>,
+    /// Step for differences.
+    pub difference: DVector<f64>,
+}
+
+/// A root with what is needed to start on a near problem.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewtonSolution {
+    /// The unknowns.
+    pub unknowns: DVector<f64>,
+    /// What is left of the equations.
+    pub residual: DVector<f64>,
+    /// Approximate Jacobian at the root; `None` where the start was a root
+    /// and no Jacobian was given.
+    pub jacobian: Option<DMatrix<f64>>,
+    /// Evaluations used.
+    pub evaluations: usize,
+}
+
+/// Why no root was found.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum NewtonError<E> {
+    /// The equations could not be evaluated.
+    #[error("{0}")]
+    Equations(E),
+    /// An unknown wants to leave its bounds.
+    #[error("unknown {index} is held at {value}")]
+    AtBound {
+        /// Index of the unknown.
+        index: usize,
+        /// The bound.
+        value: f64,
+        /// All unknowns, that one at its bound.
+        best: DVector<f64>,
+        /// Evaluations used.
+        evaluations: usize,
+    },
+    /// Residual not below the tolerance within the cap, or no step helps.
+    #[error("residual {residual} after {evaluations} evaluations")]
+    NotConverged {
+        /// Best estimate.
+        best: DVector<f64>,
+        /// Largest part of the residual there.
+        residual: f64,
+        /// Evaluations used.
+        evaluations: usize,
+    },
+}
+
+/// The unknowns for which `equations` give zero.
+///
+/// `jacobian` starts the search; without one it is differenced first.
+///
+/// # Errors
+/// Those of `equations`, an unknown held at a bound, or no convergence.
+pub fn solve_newton<E, F>(
+    equations: F,
+    start: DVector<f64>,
+    jacobian: Option<&DMatrix<f64>>,
+    bounds: &Bounds,
+    options: NewtonOptions,
+) -> Result<NewtonSolution, NewtonError<E>>
+where
+    F: FnMut(&DVector<f64>) -> Result<DVector<f64>, E>,
+{
+    let mut search = Search::start(equations, start, bounds, options)?;
+    let size = search.point.len();
+    let mut slope = jacobian.filter(|given| given.shape() == (size, size)).cloned();
+    let mut stale = slope.is_none();
+    let mut held_before = None;
+    while !search.is_solved() {
+        let fresh = stale;
+        let mut current = match slope.take() {
+            Some(kept) if !fresh => kept,
+            _ => search.difference()?,
+        };
+        let step = newton_step(&current, &search.residual, bounds);
+        let mut progress = Progress::None;
+        if let Some(step) = step {
+            let held = search.first_held(&step);
+            if let Some(index) = held.filter(|_| held == held_before) {
+                return Err(search.at_bound(index, &step));
+            }
+            held_before = held;
+            let halvings = if fresh { HALVINGS_MAX } else { 0 };
+            progress = search.advance(step, halvings, &mut current)?;
+        }
+        if progress == Progress::None && fresh {
+            return Err(search.not_converged());
+        }
+        stale = progress != Progress::Good;
+        slope = Some(current);
+    }
+    Ok(NewtonSolution {
+        unknowns: search.point,
+        residual: search.residual,
+        jacobian: slope,
+        evaluations: search.evaluations,
+    })
+}
+
+/// How much one step has gained.
+#[derive(PartialEq)]
+enum Progress {
+    None,
+    Slow,
+    Good,
+}
+
+/// The search at its present point.
+struct Search<'a, F> {
+    equations: F,
+    bounds: &'a Bounds,
+    options: NewtonOptions,
+    point: DVector<f64>,
+    residual: DVector<f64>,
+    evaluations: usize,
+}
+
+impl<'a, E, F> Search<'a, F>
+where
+    F: FnMut(&DVector<f64>) -> Result<DVector<f64>, E>,
+{
+    fn start(
+        mut equations: F,
+        start: DVector<f64>,
+        bounds: &'a Bounds,
+        options: NewtonOptions,
+    ) -> Result<Self, NewtonError<E>> {
+        let point = clamp(start, bounds);
+        let residual = equations(&point).map_err(NewtonError::Equations)?;
+        Ok(Self { equations, bounds, options, point, residual, evaluations: 1 })
+    }
+
+    fn is_solved(&self) -> bool {
+        self.residual.amax() <= self.options.tolerance
+    }
+
+    fn evaluate(&mut self, at: &DVector<f64>) -> Result<DVector<f64>, NewtonError<E>> {
+        if self.evaluations >= self.options.evaluations_max {
+            return Err(self.not_converged());
+        }
+        self.evaluations += 1;
+        (self.equations)(at).map_err(NewtonError::Equations)
+    }
+
+    /// Jacobian by forward differences; backward where the bound is near.
+    fn difference(&mut self) -> Result<DMatrix<f64>, NewtonError<E>> {
+        let size = self.point.len();
+        let mut slope = DMatrix::zeros(size, size);
+        for column in 0..size {
+            let mut at = self.point.clone();
+            let step = self.bounds.difference[column];
+            let forward = at[column] + step <= self.bounds.upper[column];
+            at[column] += if forward { step } else { -step };
+            let moved = at[column] - self.point[column];
+            let difference = (self.evaluate(&at)? - &self.residual) / moved;
+            slope.set_column(column, &difference);
+        }
+        Ok(slope)
+    }
+
+    /// Goes along `step`, halved up to `halvings` times until the residual
+    /// falls, and lets `slope` learn from each trial.
+    fn advance(
+        &mut self,
+        mut step: DVector<f64>,
+        halvings: usize,
+        slope: &mut DMatrix<f64>,
+    ) -> Result<Progress, NewtonError<E>> {
+        let before = self.residual.norm();
+        for _ in 0..=halvings {
+            let trial = clamp(&self.point + &step, self.bounds);
+            let moved = &trial - &self.point;
+            let length_squared = moved.norm_squared();
+            if length_squared == 0.0 {
+                return Ok(Progress::None);
+            }
+            let residual = self.evaluate(&trial)?;
+            let surprise = &residual - &self.residual - &*slope * &moved;
+            *slope += surprise * moved.transpose() / length_squared;
+            let after = residual.norm();
+            if after < before || residual.amax() <= self.options.tolerance {
+                (self.point, self.residual) = (trial, residual);
+                let good = after < SLOW * before;
+                return Ok(if good { Progress::Good } else { Progress::Slow });
+            }
+            step *= 0.5;
+        }
+        Ok(Progress::None)
+    }
+
+    fn first_held(&self, step: &DVector<f64>) -> Option<usize> {
+        (0..step.len()).find(|&index| {
+            let wanted = self.point[index] + step[index];
+            wanted < self.bounds.lower[index] || wanted > self.bounds.upper[index]
+        })
+    }
+
+    fn at_bound(&self, index: usize, step: &DVector<f64>) -> NewtonError<E> {
+        let best = clamp(&self.point + step, self.bounds);
+        NewtonError::AtBound { index, value: best[index], best, evaluations: self.evaluations }
+    }
+
+    fn not_converged(&self) -> NewtonError<E> {
+        NewtonError::NotConverged {
+            best: self.point.clone(),
+            residual: self.residual.amax(),
+            evaluations: self.evaluations,
+        }
+    }
+}
+
+/// The Newton step, shortened as a whole so that no unknown moves too far;
+/// `None` where the Jacobian is singular.
+fn newton_step(
+    slope: &DMatrix<f64>,
+    residual: &DVector<f64>,
+    bounds: &Bounds,
+) -> Option<DVector<f64>> {
+    let step = -slope.clone().lu().solve(residual)?;
+    let excess = step
+        .iter()
+        .zip(bounds.step_max.iter())
+        .map(|(part, most)| part.abs() / most)
+        .fold(1.0, f64::max);
+    (step.iter().all(|part| part.is_finite()) && excess.is_finite()).then(|| step / excess)
+}
+
+fn clamp(mut point: DVector<f64>, bounds: &Bounds) -> DVector<f64> {
+    for (index, part) in point.iter_mut().enumerate() {
+        // Not f64::clamp, which would end the program on reversed bounds.
+        *part = part.max(bounds.lower[index]).min(bounds.upper[index]);
+    }
+    point
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn wide(size: usize) -> Bounds {
+        Bounds {
+            lower: DVector::from_element(size, -1e3),
+            upper: DVector::from_element(size, 1e3),
+            step_max: DVector::from_element(size, 10.0),
+            difference: DVector::from_element(size, 1e-6),
+        }
+    }
+
+    const OPTIONS: NewtonOptions = NewtonOptions { tolerance: 1e-10, evaluations_max: 60 };
+
+    type Never = std::convert::Infallible;
+
+    /// A circle of radius 2 cut by the line y = x.
+    fn circle(at: &DVector<f64>) -> Result<DVector<f64>, Never> {
+        Ok(DVector::from_vec(vec![at.norm_squared() - 4.0, at[1] - at[0]]))
+    }
+
+    #[test]
+    fn finds_a_root_and_reuses_its_jacobian() {
+        let start = DVector::from_vec(vec![3.0, 0.5]);
+        let first = solve_newton(circle, start, None, &wide(2), OPTIONS).unwrap();
+        assert!((first.unknowns[0] - 2f64.sqrt()).abs() < 1e-10);
+        let near = DVector::from_vec(vec![1.40, 1.42]);
+        let again = solve_newton(circle, near, first.jacobian.as_ref(), &wide(2), OPTIONS).unwrap();
+        assert!(again.evaluations < 8 && again.evaluations < first.evaluations);
+    }
+
+    #[test]
+    fn names_the_bound_that_holds() {
+        let mut bounds = wide(2);
+        bounds.upper[0] = 1.0;
+        let error = solve_newton(circle, DVector::from_vec(vec![0.5, 0.5]), None, &bounds, OPTIONS)
+            .unwrap_err();
+        assert!(matches!(error, NewtonError::AtBound { index: 0, value, .. } if value == 1.0));
+    }
+
+    #[test]
+    fn gives_up_where_there_is_no_root() {
+        let hopeless = |at: &DVector<f64>| -> Result<DVector<f64>, Never> {
+            Ok(DVector::from_vec(vec![at[0] * at[0] + 1.0]))
+        };
+        let error = solve_newton(hopeless, DVector::from_vec(vec![3.0]), None, &wide(1), OPTIONS)
+            .unwrap_err();
+        assert!(
+            matches!(error, NewtonError::NotConverged { evaluations, .. } if evaluations <= 60)
+        );
+    }
+}
