@@ -18,3 +18,4 @@
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aircraft;
+pub mod power;
