@@ -26,8 +26,6 @@ pub mod analysis;
 pub mod atmosphere;
 pub mod dynamics;
 pub mod frames;
-
 pub mod mass;
 pub mod math;
-
-
+pub mod power;

@@ -4,6 +4,8 @@
 
 mod bodies;
 mod flap_theory;
+mod motor;
 mod planforms;
+mod propeller_measured;
 mod sections;
 mod wings;

@@ -1,0 +1,139 @@
+//! The power train: pack, controller, motor, propeller and slipstream.
+//!
+//! What does a throttle give at an airspeed: thrust, torque, current, and the
+//! wind on the tail? [`PowerModel`] is built once from a measured
+//! [`Propulsion`]; [`PowerModel::operate`] balances the torque of motor and
+//! propeller. [`Mount`] says where the unit sits and which way it turns;
+//! [`Slipstream`] is the air behind it, [`PowerModel::loads`] what it does to
+//! the airframe. [`outputs`] holds what a builder asks: static thrust, flight
+//! time, margins of current, one size larger.
+//! The rotation is quasi-steady: a small propeller follows the throttle within
+//! a tenth of a second (estimate), which is not modelled.
+
+mod blade;
+mod bracket;
+mod disc;
+mod element;
+mod inclined;
+mod motor;
+mod mount;
+mod operate;
+pub mod outputs;
+mod pack;
+mod propeller;
+mod section;
+mod slipstream;
+
+use thiserror::Error;
+
+use crate::aircraft::{Drive, Propulsion};
+
+pub use disc::induced_velocity;
+pub use inclined::PropulsionLoads;
+pub use motor::{ElectricDrive, ElectricState};
+pub use mount::Mount;
+pub use operate::OperatingPoint;
+pub use pack::{Load, PackModel, charge_at_rest, resting_cell_voltage};
+pub use propeller::{PropellerLoads, PropellerTable};
+pub use slipstream::{SWIRL_BEHIND_A_WING, Slipstream};
+
+/// Why a power train cannot be computed.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum PowerError {
+    /// A quantity must be a positive, finite number.
+    #[error("{quantity} is {value}, it must be above zero")]
+    NotPositive {
+        /// Which quantity.
+        quantity: &'static str,
+        /// Its value, SI or as in the field's name.
+        value: f64,
+    },
+    /// A quantity must not be negative, and finite.
+    #[error("{quantity} is {value}, it must not be negative")]
+    Negative {
+        /// Which quantity.
+        quantity: &'static str,
+        /// Its value, SI or as in the field's name.
+        value: f64,
+    },
+    /// Full throttle does not give the thrust asked for.
+    #[error("thrust of {wanted_n} N is beyond reach, full throttle gives {most_n} N")]
+    ThrustBeyondReach {
+        /// Thrust asked for, N.
+        wanted_n: f64,
+        /// Thrust at full throttle, N.
+        most_n: f64,
+    },
+    /// Even without throttle there is more thrust (less drag) than asked for.
+    #[error("thrust of {wanted_n} N is below what no throttle gives, {least_n} N")]
+    ThrustBelowReach {
+        /// Thrust asked for, N.
+        wanted_n: f64,
+        /// Thrust at no throttle, N.
+        least_n: f64,
+    },
+}
+
+impl PowerError {
+    fn positive(quantity: &'static str, value: f64) -> Result<f64, Self> {
+        let sound = value.is_finite() && value > 0.0;
+        if sound { Ok(value) } else { Err(Self::NotPositive { quantity, value }) }
+    }
+
+    fn not_negative(quantity: &'static str, value: f64) -> Result<f64, Self> {
+        let sound = value.is_finite() && value >= 0.0;
+        if sound { Ok(value) } else { Err(Self::Negative { quantity, value }) }
+    }
+}
+
+/// One propeller with its drive, ready to be asked.
+#[derive(Debug, Clone)]
+pub struct PowerModel {
+    propeller: PropellerTable,
+    source: Source,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Source {
+    Electric(ElectricDrive),
+    KnownThrust { static_thrust_n: f64, zero_thrust_airspeed_m_s: f64 },
+}
+
+impl PowerModel {
+    /// Computes the propeller's table and joins it with its drive. A mirrored
+    /// pair is two mounts of one model.
+    ///
+    /// # Errors
+    /// [`PowerError::NotPositive`], [`PowerError::Negative`] for a value that a
+    /// checked aircraft cannot hold.
+    pub fn new(propulsion: &Propulsion) -> Result<Self, PowerError> {
+        let source = match &propulsion.drive {
+            Drive::Electric { motor, controller, pack } => {
+                Source::Electric(ElectricDrive::new(motor, controller, pack)?)
+            }
+            Drive::KnownThrust { static_thrust_n, zero_thrust_airspeed_m_s } => {
+                Source::KnownThrust {
+                    static_thrust_n: PowerError::not_negative("static thrust", *static_thrust_n)?,
+                    zero_thrust_airspeed_m_s: PowerError::positive(
+                        "airspeed without thrust",
+                        *zero_thrust_airspeed_m_s,
+                    )?,
+                }
+            }
+        };
+        Ok(Self { propeller: PropellerTable::new(&propulsion.propeller)?, source })
+    }
+
+    /// The propeller's table.
+    pub fn propeller(&self) -> &PropellerTable {
+        &self.propeller
+    }
+
+    /// Motor, controller and pack, where the drive is electric.
+    pub fn electric(&self) -> Option<&ElectricDrive> {
+        match &self.source {
+            Source::Electric(drive) => Some(drive),
+            Source::KnownThrust { .. } => None,
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! Where a propeller sits, where it points and which way it turns.
+
+use nalgebra::Vector3;
+
+use crate::aircraft::{Propulsion, Rotation};
+
+/// A propeller's place and direction in body axes (x forward, y right, z
+/// down).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mount {
+    /// Middle of the disc from the moment reference, m.
+    pub hub_body: Vector3<f64>,
+    /// Unit vector along the shaft in the direction of thrust.
+    pub axis_body: Vector3<f64>,
+    /// +1 where the propeller turns clockwise seen from behind (right-handed
+    /// about `axis_body`), -1 the other way.
+    pub rotation_sign: f64,
+}
+
+impl Mount {
+    /// The unit as drawn, with moments about `reference_body`, the position of
+    /// the moment reference (as a rule the balance point) from the datum in
+    /// body axes, m.
+    ///
+    /// Down-thrust tilts the thrust towards +z, right thrust towards +y,
+    /// whether the propeller pulls or pushes.
+    pub fn new(propulsion: &Propulsion, reference_body: Vector3<f64>) -> Self {
+        let (down_sine, down_cosine) = propulsion.down_thrust_deg.to_radians().sin_cos();
+        let (right_sine, right_cosine) = propulsion.right_thrust_deg.to_radians().sin_cos();
+        Self {
+            hub_body: propulsion.hub.to_body_axes() - reference_body,
+            axis_body: Vector3::new(
+                right_cosine * down_cosine,
+                right_sine * down_cosine,
+                down_sine,
+            ),
+            rotation_sign: match propulsion.propeller.rotation {
+                Rotation::Clockwise => 1.0,
+                Rotation::Counterclockwise => -1.0,
+            },
+        }
+    }
+
+    /// All mounts of a unit: one, or two where it is mirrored.
+    pub fn all(
+        propulsion: &Propulsion,
+        reference_body: Vector3<f64>,
+    ) -> impl Iterator<Item = Self> {
+        let drawn = Self::new(propulsion, reference_body);
+        let across = drawn.mirrored(reference_body.y);
+        std::iter::once(drawn).chain(propulsion.mirrored.then_some(across))
+    }
+
+    /// The mirror image in the plane of symmetry, turning the other way.
+    /// `reference_right_m` is how far the moment reference lies right of that
+    /// plane.
+    fn mirrored(self, reference_right_m: f64) -> Self {
+        let mut image = self;
+        image.hub_body.y = -self.hub_body.y - 2.0 * reference_right_m;
+        image.axis_body.y = -self.axis_body.y;
+        image.rotation_sign = -self.rotation_sign;
+        image
+    }
+}

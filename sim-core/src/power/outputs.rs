@@ -1,0 +1,198 @@
+//! What a builder asks of a power train.
+//!
+//! Thrust and current against speed, the throttle for a thrust, margins of
+//! current against controller and pack, sag, one size larger beside the
+//! present propeller. Numbers and kinds only; the words are the page's.
+//! Electric values are those of one unit: where a mirrored pair shares one
+//! pack, the caller doubles the current.
+
+use super::bracket::find_root;
+use super::{OperatingPoint, PowerError, PowerModel};
+use crate::aircraft::{Drive, Propulsion};
+
+/// Throttle is found to this.
+const THROTTLE_TOLERANCE: f64 = 1e-9;
+/// Up to this share of a limit there is ample reserve (common practice).
+const AMPLE_SHARE: f64 = 0.8;
+/// Up to this share a static full-throttle run is borne for seconds, as the
+/// current falls with airspeed (common practice).
+const BRIEF_SHARE: f64 = 1.2;
+/// A loaded cell below this is strained, V (common practice).
+const LOADED_CELL_MIN_V: f64 = 3.3;
+/// Next size of propeller: one inch more, m.
+const NEXT_SIZE_M: f64 = 0.0254;
+
+/// How near a current comes to its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Margin {
+    /// Up to 80 % of the limit.
+    Ample,
+    /// Up to the limit.
+    Enough,
+    /// Up to 120 %: for seconds, not standing still at full throttle.
+    Brief,
+    /// More than 120 %.
+    Exceeded,
+}
+
+impl Margin {
+    fn of(value: f64, limit: f64) -> Self {
+        if value <= AMPLE_SHARE * limit {
+            Self::Ample
+        } else if value <= limit {
+            Self::Enough
+        } else if value <= BRIEF_SHARE * limit {
+            Self::Brief
+        } else {
+            Self::Exceeded
+        }
+    }
+}
+
+/// What stands out in a power train at full throttle, standing still.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PowerFinding {
+    /// Current against the controller's rating.
+    ControllerCurrent {
+        /// Motor current, A.
+        current_a: f64,
+        /// Rating, A.
+        limit_a: f64,
+        /// The verdict.
+        margin: Margin,
+    },
+    /// Current against the pack's rating, where it is known.
+    PackCurrent {
+        /// Pack current, A.
+        current_a: f64,
+        /// Rating, A.
+        limit_a: f64,
+        /// The verdict.
+        margin: Margin,
+    },
+    /// A cell's voltage under load is low.
+    CellSag {
+        /// Voltage of one cell under load, V.
+        cell_voltage_v: f64,
+        /// Least voltage that is well borne, V.
+        limit_v: f64,
+    },
+}
+
+/// The present propeller and the next size, at full throttle standing still.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LargerPropeller {
+    /// Diameter of the next size, m; its pitch is the present one's.
+    pub diameter_m: f64,
+    /// The present propeller.
+    pub present: OperatingPoint,
+    /// The next size.
+    pub larger: OperatingPoint,
+    /// The next size's current against the controller, where the drive is
+    /// electric.
+    pub controller_margin: Option<Margin>,
+}
+
+impl PowerModel {
+    /// Thrust at full throttle standing still, N.
+    pub fn static_thrust_n(&self, density_kg_m3: f64) -> f64 {
+        self.operate(1.0, 0.0, density_kg_m3).thrust_n
+    }
+
+    /// Operating points at one throttle over several airspeeds, m/s.
+    pub fn sweep_airspeed(
+        &self,
+        throttle: f64,
+        airspeeds_m_s: &[f64],
+        density_kg_m3: f64,
+    ) -> Vec<OperatingPoint> {
+        airspeeds_m_s.iter().map(|v| self.operate(throttle, *v, density_kg_m3)).collect()
+    }
+
+    /// Operating points at one airspeed, m/s, over several throttles.
+    pub fn sweep_throttle(
+        &self,
+        throttles: &[f64],
+        airspeed_m_s: f64,
+        density_kg_m3: f64,
+    ) -> Vec<OperatingPoint> {
+        throttles.iter().map(|d| self.operate(*d, airspeed_m_s, density_kg_m3)).collect()
+    }
+
+    /// The operating point that gives a thrust, N, at an airspeed, m/s.
+    ///
+    /// # Errors
+    /// [`PowerError::ThrustBeyondReach`] and [`PowerError::ThrustBelowReach`]
+    /// where no throttle gives it.
+    pub fn point_for_thrust(
+        &self,
+        thrust_n: f64,
+        airspeed_m_s: f64,
+        density_kg_m3: f64,
+    ) -> Result<OperatingPoint, PowerError> {
+        let lacking = |d: f64| self.operate(d, airspeed_m_s, density_kg_m3).thrust_n - thrust_n;
+        let (none, full) = (lacking(0.0), lacking(1.0));
+        if full < 0.0 {
+            let most_n = full + thrust_n;
+            return Err(PowerError::ThrustBeyondReach { wanted_n: thrust_n, most_n });
+        }
+        if none > 0.0 {
+            let least_n = none + thrust_n;
+            return Err(PowerError::ThrustBelowReach { wanted_n: thrust_n, least_n });
+        }
+        let throttle = find_root(lacking, (0.0, none), (1.0, full), THROTTLE_TOLERANCE);
+        Ok(self.operate(throttle, airspeed_m_s, density_kg_m3))
+    }
+
+    /// Margins of current and the sag, at full throttle standing still. Empty
+    /// for a drive of which only the thrust is known.
+    pub fn findings(&self, propulsion: &Propulsion, density_kg_m3: f64) -> Vec<PowerFinding> {
+        let Drive::Electric { controller, pack, .. } = &propulsion.drive else {
+            return Vec::new();
+        };
+        let point = self.operate(1.0, 0.0, density_kg_m3);
+        let mut findings = vec![PowerFinding::ControllerCurrent {
+            current_a: point.motor_current_a,
+            limit_a: controller.current_max_a,
+            margin: Margin::of(point.motor_current_a, controller.current_max_a),
+        }];
+        if let Some(limit_a) = pack.current_max_a {
+            findings.push(PowerFinding::PackCurrent {
+                current_a: point.pack_current_a,
+                limit_a,
+                margin: Margin::of(point.pack_current_a, limit_a),
+            });
+        }
+        let cell_voltage_v = point.pack_voltage_v / f64::from(pack.cells);
+        if cell_voltage_v < LOADED_CELL_MIN_V {
+            findings.push(PowerFinding::CellSag { cell_voltage_v, limit_v: LOADED_CELL_MIN_V });
+        }
+        findings
+    }
+
+    /// The present propeller beside one an inch larger of the same pitch.
+    ///
+    /// # Errors
+    /// As [`PowerModel::new`].
+    pub fn larger_propeller(
+        &self,
+        propulsion: &Propulsion,
+        density_kg_m3: f64,
+    ) -> Result<LargerPropeller, PowerError> {
+        let mut next = propulsion.clone();
+        next.propeller.diameter_m += NEXT_SIZE_M;
+        let larger = Self::new(&next)?.operate(1.0, 0.0, density_kg_m3);
+        let controller_margin = match &propulsion.drive {
+            Drive::Electric { controller, .. } => {
+                Some(Margin::of(larger.motor_current_a, controller.current_max_a))
+            }
+            Drive::KnownThrust { .. } => None,
+        };
+        Ok(LargerPropeller {
+            diameter_m: next.propeller.diameter_m,
+            present: self.operate(1.0, 0.0, density_kg_m3),
+            larger,
+            controller_margin,
+        })
+    }
+}

@@ -1,0 +1,254 @@
+//! Thrust and torque of one propeller in every state of flight.
+//!
+//! Blade-element momentum theory (`element`) fills a table once; in flight
+//! only the table is read, with a once continuously differentiable cubic
+//! (Catmull-Rom) through its points. The table's argument,
+//! t = V / (|V| + 0.35 w R), runs from -1 (pushed backward, standing) over 0
+//! (hover) and the working advance ratios (J = 1 at t = 0.48) to 1 (standing
+//! across the wind), so hover, cruise, windmilling and standstill are one
+//! curve. Coefficients there are referred to the speed at 0.7 R, which never
+//! vanishes before all speeds do. Two columns for two Reynolds numbers give
+//! the loss at low rotation speed, in between by the logarithm.
+//! Check: measured 8x6 and 9x6 inch propellers in `tests/validation`.
+
+use std::f64::consts::PI;
+
+use super::PowerError;
+use super::blade::Blade;
+use super::element::{BladeElements, Inflow, ScaledLoads};
+use crate::aircraft::Propeller;
+
+/// Dynamic viscosity of air at 15 degrees Celsius, kg/(m s) (ISO 2533).
+const VISCOSITY: f64 = 1.789e-5;
+/// Weight of the tip speed in the table's argument; sets where points lie.
+const TIP_WEIGHT: f64 = 0.35;
+/// Radius over tip radius of the reference speed.
+const REFERENCE_STATION: f64 = 0.7;
+/// Reference speeds of the two Reynolds columns at sea level, m/s: a lazy
+/// cruise and full throttle of a small electric model.
+const COLUMN_SPEED: [f64; 2] = [28.0, 84.0];
+/// Air density of the columns' Reynolds numbers, kg/m3.
+const COLUMN_DENSITY: f64 = 1.225;
+/// Steps of the table's argument from -1 to 1.
+const STEPS: usize = 50;
+/// Loads kept per column: thrust, torque, side force, yawing moment.
+const KINDS: usize = 4;
+/// How far beyond the two columns the Reynolds trend is followed, in parts of
+/// their distance.
+const COLUMN_BEYOND: f64 = 0.6;
+/// Below this reference speed the air is taken to be at rest, m/s.
+const STILL: f64 = 1e-9;
+
+/// Density of glass-filled moulded blades, kg/m3 (estimate, 1200-1500).
+const BLADE_DENSITY: f64 = 1350.0;
+/// Section area over chord times thickness (estimate, 0.65-0.75).
+const SECTION_FULLNESS: f64 = 0.7;
+/// Inertia of hub and motor bell over that of the blades (estimate,
+/// 0.2-0.6).
+const HUB_INERTIA_SHARE: f64 = 0.35;
+
+type Loads = [f64; KINDS];
+
+/// Loads of a propeller turning at some speed in some axial wind.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct PropellerLoads {
+    /// Force along the shaft, N, positive forward.
+    pub thrust_n: f64,
+    /// Moment of the air that resists the rotation, N m; negative where the
+    /// wind drives the propeller.
+    pub torque_n_m: f64,
+    /// Side force against a sideways motion of the hub, N per m/s, before the
+    /// sidewash it makes itself.
+    pub side_force_n_s_per_m: f64,
+    /// Moment about the direction of that motion (negative about it for a
+    /// propeller that turns clockwise seen from behind), N m per m/s.
+    pub yaw_moment_n_s: f64,
+}
+
+/// A propeller as a table of coefficients.
+#[derive(Debug, Clone)]
+pub struct PropellerTable {
+    radius_m: f64,
+    inertia_kg_m2: f64,
+    /// Density times speed, kg/(m2 s), at the first column; logarithm.
+    column_first_log: f64,
+    column_per_log: f64,
+    values: Vec<[Loads; 2]>,
+}
+
+impl PropellerTable {
+    /// Computes the table.
+    ///
+    /// # Errors
+    /// [`PowerError::NotPositive`] where diameter, pitch or blade number is
+    /// not a positive finite number.
+    pub fn new(propeller: &Propeller) -> Result<Self, PowerError> {
+        let diameter_m = PowerError::positive("propeller diameter", propeller.diameter_m)?;
+        let pitch_m = PowerError::positive("propeller pitch", propeller.pitch_m)?;
+        let blades = PowerError::positive("number of blades", f64::from(propeller.blades))? as u8;
+        let radius_m = 0.5 * diameter_m;
+        let blade = Blade::of(propeller.style);
+        let elements = BladeElements::new(blade, pitch_m / radius_m, blades);
+        let first = COLUMN_DENSITY * COLUMN_SPEED[0];
+        Ok(Self {
+            radius_m,
+            inertia_kg_m2: inertia(blade, radius_m, f64::from(blades)),
+            column_first_log: first.ln(),
+            column_per_log: 1.0 / (COLUMN_SPEED[1] / COLUMN_SPEED[0]).ln(),
+            values: fill(&elements, radius_m),
+        })
+    }
+
+    /// Radius of the tip, m.
+    pub fn radius_m(&self) -> f64 {
+        self.radius_m
+    }
+
+    /// Moment of inertia about the shaft with hub and motor bell, kg m2.
+    /// Estimate from the blades' volume, good to 50 %.
+    pub fn inertia_kg_m2(&self) -> f64 {
+        self.inertia_kg_m2
+    }
+
+    /// Loads at a rotation speed (rad/s, not negative), an axial airspeed (m/s,
+    /// positive: flying forward) and an air density (kg/m3).
+    ///
+    /// # Limits
+    /// Thrust within 10 % and torque within 15 % of measurement for forward
+    /// flight up to no thrust; a windmilling or stopped propeller within 30 %;
+    /// backward flight is an estimate.
+    pub fn loads(
+        &self,
+        rotation_rad_s: f64,
+        airspeed_m_s: f64,
+        density_kg_m3: f64,
+    ) -> PropellerLoads {
+        let tip_speed = rotation_rad_s.max(0.0) * self.radius_m;
+        let reference = airspeed_m_s.hypot(REFERENCE_STATION * tip_speed);
+        if reference.is_nan() || reference <= STILL {
+            return PropellerLoads::default();
+        }
+        let argument = airspeed_m_s / (airspeed_m_s.abs() + TIP_WEIGHT * tip_speed);
+        let along =
+            ((density_kg_m3 * reference).ln() - self.column_first_log) * self.column_per_log;
+        let along = along.clamp(-COLUMN_BEYOND, 1.0 + COLUMN_BEYOND);
+        let [thrust, torque, side, yaw] = self.read(argument, along);
+        let area = PI * self.radius_m * self.radius_m;
+        let per_speed = 0.5 * density_kg_m3 * reference * area;
+        let force = per_speed * reference;
+        PropellerLoads {
+            thrust_n: force * thrust,
+            torque_n_m: force * self.radius_m * torque,
+            side_force_n_s_per_m: per_speed * side,
+            yaw_moment_n_s: per_speed * self.radius_m * yaw,
+        }
+    }
+
+    /// Thrust and power coefficients CT = T / (rho n2 D4) and CP = P / (rho n3
+    /// D5) at an advance ratio J = V / (n D) and a rotation speed (turns per
+    /// second, positive) at sea-level density.
+    pub fn coefficients(&self, advance_ratio: f64, turns_per_s: f64) -> (f64, f64) {
+        let diameter = 2.0 * self.radius_m;
+        let airspeed = advance_ratio * turns_per_s * diameter;
+        let loads = self.loads(2.0 * PI * turns_per_s, airspeed, COLUMN_DENSITY);
+        let force = COLUMN_DENSITY * turns_per_s.powi(2) * diameter.powi(4);
+        (loads.thrust_n / force, 2.0 * PI * loads.torque_n_m / (force * diameter))
+    }
+
+    /// The table's cubic at an argument in -1..1, `along` from column to
+    /// column.
+    fn read(&self, argument: f64, along: f64) -> Loads {
+        let place = ((argument + 1.0) * (0.5 * STEPS as f64)).clamp(0.0, STEPS as f64);
+        let index = (place as usize).min(STEPS - 1);
+        let x = place - index as f64;
+        let y = 1.0 - x;
+        // The table has one point more at each end, so index - 1 is index.
+        let weights = [
+            -0.5 * x * y * y,
+            1.0 + x * x * (1.5 * x - 2.5),
+            1.0 + y * y * (1.5 * y - 2.5),
+            -0.5 * y * x * x,
+        ];
+        let mut sum = [0.0; KINDS];
+        for (weight, [slow, fast]) in weights.iter().zip(&self.values[index..index + 4]) {
+            for kind in 0..KINDS {
+                sum[kind] += weight * (slow[kind] + along * (fast[kind] - slow[kind]));
+            }
+        }
+        sum
+    }
+}
+
+/// The table's points, with one more at either end, extrapolated straight.
+fn fill(elements: &BladeElements, radius_m: f64) -> Vec<[Loads; 2]> {
+    let mut tracks = [Track::default(); 2];
+    let mut values = vec![[[0.0; KINDS]; 2]; STEPS + 3];
+    // From standstill across the wind down to backward flight, each state
+    // starting from its neighbours' inflow.
+    for step in (0..=STEPS).rev() {
+        let argument = 2.0 * step as f64 / STEPS as f64 - 1.0;
+        let tip_speed = (1.0 - argument.abs()) / TIP_WEIGHT;
+        let reference = argument.hypot(REFERENCE_STATION * tip_speed);
+        for (column, speed) in COLUMN_SPEED.iter().enumerate() {
+            let reynolds = COLUMN_DENSITY * radius_m / VISCOSITY * speed / reference;
+            let mut inflow = tracks[column].guess();
+            let loads = elements.loads(argument, tip_speed, reynolds, &mut inflow);
+            tracks[column].push(inflow);
+            values[step + 1][column] = to_coefficients(loads, reference);
+        }
+    }
+    let straight = |a: [Loads; 2], b: [Loads; 2]| {
+        let each = |column: usize| std::array::from_fn(|k| 2.0 * a[column][k] - b[column][k]);
+        [each(0), each(1)]
+    };
+    values[0] = straight(values[1], values[2]);
+    values[STEPS + 2] = straight(values[STEPS + 1], values[STEPS]);
+    values
+}
+
+/// The inflow of the last two states of one column.
+#[derive(Clone, Copy, Default)]
+struct Track {
+    last: Inflow,
+    before: Inflow,
+}
+
+impl Track {
+    /// The next state's inflow, extrapolated straight.
+    fn guess(&self) -> Inflow {
+        std::array::from_fn(|index| match (self.last[index], self.before[index]) {
+            (Some(last), Some(before)) => Some(2.0 * last - before),
+            (last, _) => last,
+        })
+    }
+
+    fn push(&mut self, inflow: Inflow) {
+        self.before = std::mem::replace(&mut self.last, inflow);
+    }
+}
+
+fn to_coefficients(loads: ScaledLoads, reference: f64) -> Loads {
+    let per_speed = 2.0 / (PI * reference);
+    let force = per_speed / reference;
+    [
+        force * loads.thrust,
+        force * loads.torque,
+        per_speed * loads.side_per_speed,
+        per_speed * loads.yaw_per_speed,
+    ]
+}
+
+/// Inertia of blades as thin as their family, with a share for the hub.
+fn inertia(blade: &Blade, radius_m: f64, blades: f64) -> f64 {
+    const SLICES: usize = 40;
+    let slice = 1.0 / SLICES as f64;
+    let moment: f64 = (0..SLICES)
+        .map(|index| {
+            let station = (index as f64 + 0.5) * slice;
+            let chord = blade.chord(station);
+            chord * chord * station * station * slice
+        })
+        .sum();
+    let per_blade = BLADE_DENSITY * SECTION_FULLNESS * blade.thickness * radius_m.powi(5) * moment;
+    (1.0 + HUB_INERTIA_SHARE) * blades * per_blade
+}

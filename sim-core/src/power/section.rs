@@ -1,0 +1,110 @@
+//! Section of a small propeller blade: lift and drag at any angle of attack.
+//!
+//! Attached flow: straight lift line, parabolic drag. Separated flow: normal
+//! force of a flat plate, CN = 1 / (0.222 + 0.283 / sin a) (Lindenburg,
+//! ECN-C-03-025, 2003, from memory). A smooth step joins the two over the
+//! stall. Near the hub rotation keeps part of the lift that a wing would
+//! lose: cl + 3 (c/r)^2 (attached cl - cl) (Snel, Houwink and Bosschers,
+//! ECN-C-93-052, 1994, from memory).
+//! Valid for blade Reynolds numbers of about 2e4 to 3e5. At these numbers a
+//! laminar bubble takes part of the camber's and of the drag's promise away,
+//! the more the lower the number; hence the logarithms.
+
+/// Reynolds number at which the constants of a section are stated.
+const REYNOLDS_REFERENCE: f64 = 60_000.0;
+/// Range in which the dependence on the Reynolds number is followed.
+const REYNOLDS_RANGE: (f64, f64) = (15_000.0, 500_000.0);
+/// Greatest share of the lost lift that rotation gives back.
+const STALL_DELAY_MAX: f64 = 0.8;
+
+/// What sets one family of blade sections apart, at Reynolds number 60 000.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct BladeSection {
+    /// Lift slope, per rad.
+    pub slope: f64,
+    /// Angle of attack without lift, rad, from the blade's nominal angle (the
+    /// one that goes with the printed pitch).
+    pub zero_lift_rad: f64,
+    /// Change of the zero-lift angle with the logarithm of the Reynolds
+    /// number, rad.
+    pub zero_lift_per_log_re: f64,
+    /// Lift coefficient around which the stall is centred.
+    pub stall_lift: f64,
+    /// Change of that with the logarithm of the Reynolds number.
+    pub stall_lift_per_log_re: f64,
+    /// Half the angle over which the flow separates, rad.
+    pub stall_half_width_rad: f64,
+    /// Least drag coefficient.
+    pub drag_min: f64,
+    /// Lift coefficient of least drag.
+    pub drag_min_lift: f64,
+    /// Growth of drag with the square of lift.
+    pub drag_per_lift_squared: f64,
+}
+
+/// A section at one Reynolds number and one place on the blade.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct LocalSection {
+    slope: f64,
+    zero_lift: f64,
+    stall_top: f64,
+    stall_bottom: f64,
+    half_width: f64,
+    drag_min: f64,
+    drag_min_lift: f64,
+    drag_rise: f64,
+    stall_delay: f64,
+}
+
+impl BladeSection {
+    /// The section at a Reynolds number and a ratio of chord to radius.
+    pub(super) fn at(&self, reynolds: f64, chord_over_radius: f64) -> LocalSection {
+        let reynolds = reynolds.clamp(REYNOLDS_RANGE.0, REYNOLDS_RANGE.1);
+        let log_re = (reynolds / REYNOLDS_REFERENCE).ln();
+        let zero_lift = self.zero_lift_rad + self.zero_lift_per_log_re * log_re;
+        let stall_lift = self.stall_lift + self.stall_lift_per_log_re * log_re;
+        LocalSection {
+            slope: self.slope,
+            zero_lift,
+            stall_top: zero_lift + stall_lift / self.slope,
+            // Upside down the camber works against the flow: half the lift.
+            stall_bottom: zero_lift - 0.5 * stall_lift / self.slope,
+            half_width: self.stall_half_width_rad,
+            drag_min: self.drag_min * (-0.5 * log_re).exp(),
+            drag_min_lift: self.drag_min_lift,
+            drag_rise: self.drag_per_lift_squared,
+            stall_delay: (3.0 * chord_over_radius * chord_over_radius).min(STALL_DELAY_MAX),
+        }
+    }
+}
+
+impl LocalSection {
+    /// Lift and drag coefficients; `sine` and `cosine` are those of `alpha`,
+    /// which lies between -pi and pi.
+    pub(super) fn lift_and_drag(&self, alpha: f64, sine: f64, cosine: f64) -> (f64, f64) {
+        let attached_lift = self.slope * (alpha - self.zero_lift);
+        let above = (alpha - self.stall_top) / self.half_width;
+        let below = (self.stall_bottom - alpha) / self.half_width;
+        let separated = smooth_step(above.max(below));
+        let off_lift = attached_lift - self.drag_min_lift;
+        let attached_drag = self.drag_min + self.drag_rise * off_lift * off_lift;
+        if separated <= 0.0 {
+            return (attached_lift, attached_drag);
+        }
+        let normal = sine / (0.222 * sine.abs() + 0.283);
+        let plate_lift = normal * cosine;
+        let plate_drag = normal * sine + self.drag_min;
+        let lift = attached_lift + separated * (plate_lift - attached_lift);
+        let drag = attached_drag + separated * (plate_drag - attached_drag);
+        // The centrifugal help ends where the blade stands across the flow.
+        let delay = self.stall_delay * cosine.max(0.0).powi(4);
+        let kept = delay * (attached_lift.clamp(-2.5, 2.5) - lift);
+        if alpha > 0.0 { (lift + kept, drag) } else { (lift, drag) }
+    }
+}
+
+/// 0 below -1, 1 above 1, once continuously differentiable.
+fn smooth_step(x: f64) -> f64 {
+    let x = (0.5 * (x + 1.0)).clamp(0.0, 1.0);
+    x * x * (3.0 - 2.0 * x)
+}
