@@ -13,11 +13,12 @@
 //!
 //! # Reading order
 //! [`math`] and [`frames`], [`atmosphere`]; then [`aircraft`], what was
-//! measured.
+//! measured; [`handling`], how it flies.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod aircraft;
 pub mod analysis;
 pub mod dynamics;
+pub mod handling;
 pub mod mass;
