@@ -13,7 +13,7 @@
 //!
 //! # Reading order
 //! [`math`] and [`frames`], [`atmosphere`]; then [`aircraft`], what was
-//! measured; [`handling`], how it flies.
+//! measured; [`handling`], how it flies; [`throws`], what to set.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
@@ -22,3 +22,4 @@ pub mod analysis;
 pub mod dynamics;
 pub mod handling;
 pub mod mass;
+pub mod throws;

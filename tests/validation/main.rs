@@ -2,4 +2,5 @@
 //! source, what is compared, and why the tolerance is what it is.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod linkage;
 mod pilot_loop;
