@@ -17,6 +17,7 @@
 //! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
 //! set.
+//! measured; [`handling`], how it flies; [`throws`], what to set.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
@@ -26,6 +27,8 @@ pub mod analysis;
 pub mod atmosphere;
 pub mod dynamics;
 pub mod frames;
+pub mod handling;
 pub mod mass;
 pub mod math;
 pub mod power;
+pub mod throws;

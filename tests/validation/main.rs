@@ -4,7 +4,9 @@
 
 mod bodies;
 mod flap_theory;
+mod linkage;
 mod motor;
+mod pilot_loop;
 mod planforms;
 mod propeller_measured;
 mod sections;

@@ -1,0 +1,426 @@
+//! How well does the rudder bank an aircraft that has no ailerons?
+//!
+//! The rudder yaws, sideslip builds up, dihedral turns sideslip into roll. Four
+//! things decide how that feels: how much bank comes in a second, whether a
+//! held rudder settles into a steady bank or tightens, how much sideslip it
+//! takes, and how long the bank waits, the fin above the roll axis first
+//! rolling the wrong way. The step is computed exactly for the linear model
+//! with the matrix exponential; the steady turn from the roll and yaw balance.
+//! Valid for small angles about straight flight. No specification covers this:
+//! the limits are our estimates and say so.
+//!
+//! Reference: B. Etkin and L. D. Reid, "Dynamics of Flight", 3rd ed. 1996,
+//! ch. 6 and 7.
+
+use nalgebra::{Matrix4, Matrix5, Vector4, Vector5};
+use serde::Serialize;
+
+use super::criteria::{Band, Level, Side, Source};
+
+/// What the rating needs.
+///
+/// # Conventions
+/// States v (m/s), p, r (rad/s), phi (rad) in body axes. `input` is per rad of
+/// rudder in the sense of the stick: positive asks for nose right, that is
+/// minus the ISO 1151 rudder. Derivatives are non-dimensional, rates by
+/// b/(2 V), the rudder's with the same sense as `input`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RudderBankInputs {
+    /// Lateral system matrix.
+    pub system: Matrix4<f64>,
+    /// Column of the rudder.
+    pub input: Vector4<f64>,
+    /// Lateral derivatives.
+    pub derivatives: LateralDerivatives,
+    /// Airspeed, m/s.
+    pub airspeed_m_s: f64,
+    /// Span, m.
+    pub span_m: f64,
+    /// Rudder at full stick, rad.
+    pub throw_rad: f64,
+    /// Time constant of the servo and dead time of the link together, s.
+    pub actuation_delay_s: f64,
+    /// Roll acceleration per sideslip speed that one rad of dihedral adds,
+    /// (rad/s2)/(m/s) per rad, negative; `None` leaves the what-if out.
+    pub roll_per_dihedral: Option<f64>,
+}
+
+/// Lateral derivatives per rad, stability axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LateralDerivatives {
+    /// Roll due to sideslip; dihedral makes it negative.
+    pub cl_beta: f64,
+    /// Roll due to roll rate.
+    pub cl_p: f64,
+    /// Roll due to yaw rate.
+    pub cl_r: f64,
+    /// Roll due to rudder, in the sense of the stick.
+    pub cl_rudder: f64,
+    /// Yaw due to sideslip.
+    pub cn_beta: f64,
+    /// Yaw due to yaw rate.
+    pub cn_r: f64,
+    /// Yaw due to rudder, in the sense of the stick.
+    pub cn_rudder: f64,
+}
+
+/// Where a held rudder leads.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HeldRudder {
+    /// To a steady turn.
+    Settles {
+        /// Bank per rudder, rad per rad.
+        bank_per_rad: f64,
+        /// Sideslip per rudder there, rad per rad.
+        sideslip_per_rad: f64,
+    },
+    /// The bank grows as long as the rudder is held: the spiral diverges.
+    Tightens,
+    /// The aircraft ends up banked against the rudder.
+    Reverses,
+}
+
+/// The answer to a rudder step.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RudderStep {
+    /// Bank after one second per rudder, rad per rad.
+    pub bank_at_1_s_per_rad: f64,
+    /// Sideslip after one second per rudder, rad per rad; nose right of the
+    /// flight path is negative.
+    pub sideslip_at_1_s_per_rad: f64,
+    /// Greatest bank to the wrong side per rudder, rad per rad, not negative.
+    pub adverse_bank_per_rad: f64,
+    /// Time until the bank is on the right side, s, servo and link included;
+    /// `None` where it is not within [`STEP_S`].
+    pub delay_s: Option<f64>,
+}
+
+/// What a change of dihedral does.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct DihedralChange {
+    /// The change of dihedral, rad, each side.
+    pub change_rad: f64,
+    /// Bank after one second per rudder with it, rad per rad.
+    pub bank_at_1_s_per_rad: f64,
+}
+
+/// A quality of rudder-driven bank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RudderBankCriterion {
+    /// Bank after one second at full stick, rad.
+    BankAtOneSecond,
+    /// Time until the bank starts the right way, s.
+    Delay,
+    /// Wrong-way bank over bank at one second.
+    AdverseBank,
+    /// Sideslip over bank, both after one second.
+    SideslipPerBank,
+}
+
+/// One quality held against our estimated limits.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RudderBankRating {
+    /// What is rated.
+    pub criterion: RudderBankCriterion,
+    /// Its value.
+    pub value: f64,
+    /// Limits of the three levels.
+    pub limits: [Band; 3],
+    /// The best level whose limits hold.
+    pub level: Level,
+    /// Side of the best band.
+    pub side: Side,
+    /// Always an estimate.
+    pub source: Source,
+}
+
+/// All about banking by rudder.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RudderBank {
+    /// Answer to a step.
+    pub step: RudderStep,
+    /// Bank after one second at full stick, rad, by the linear model.
+    pub bank_at_1_s_full_rad: f64,
+    /// Where a held rudder leads.
+    pub held: HeldRudder,
+    /// Steady sideslip that rolls at one rad/s, rad: -cl_p b/(2 V cl_beta)
+    /// with the sign left out; `None` without dihedral effect.
+    pub sideslip_per_roll_rate_s: Option<f64>,
+    /// Whether the rudder alone rolls the wrong way.
+    pub adverse_first: bool,
+    /// Two degrees less and two degrees more dihedral.
+    pub dihedral: Vec<DihedralChange>,
+    /// The ratings.
+    pub ratings: Vec<RudderBankRating>,
+}
+
+/// Length of the step that is looked at, s.
+pub const STEP_S: f64 = 3.0;
+const STEPS_PER_S: usize = 100;
+/// The what-if of dihedral, rad.
+const DIHEDRAL_CHANGE_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+/// Rates how the rudder banks; `None` where inputs are not finite, airspeed
+/// or span are not positive, or the model blows up within [`STEP_S`].
+pub fn rate_rudder_bank(inputs: &RudderBankInputs) -> Option<RudderBank> {
+    let d = &inputs.derivatives;
+    let derivatives = [d.cl_beta, d.cl_p, d.cl_r, d.cl_rudder, d.cn_beta, d.cn_r, d.cn_rudder];
+    let numbers = [inputs.throw_rad, inputs.actuation_delay_s];
+    if !(inputs.airspeed_m_s > 0.0
+        && inputs.span_m > 0.0
+        && derivatives.iter().all(|x| x.is_finite())
+        && numbers.iter().all(|x| x.is_finite() && *x >= 0.0))
+    {
+        return None;
+    }
+    let step = rudder_step(inputs, 0.0)?;
+    let per_roll_rate = (d.cl_p * inputs.span_m / (2.0 * inputs.airspeed_m_s * d.cl_beta)).abs();
+    let mut dihedral = Vec::new();
+    if let Some(per_dihedral) = inputs.roll_per_dihedral {
+        for change_rad in [-DIHEDRAL_CHANGE_RAD, DIHEDRAL_CHANGE_RAD] {
+            let changed = rudder_step(inputs, per_dihedral * change_rad)?;
+            dihedral.push(DihedralChange {
+                change_rad,
+                bank_at_1_s_per_rad: changed.bank_at_1_s_per_rad,
+            });
+        }
+    }
+    Some(RudderBank {
+        bank_at_1_s_full_rad: step.bank_at_1_s_per_rad * inputs.throw_rad,
+        held: held_rudder(d, inputs.airspeed_m_s, inputs.span_m),
+        sideslip_per_roll_rate_s: per_roll_rate.is_finite().then_some(per_roll_rate),
+        adverse_first: inputs.input[1] < 0.0,
+        dihedral,
+        ratings: rate_step(&step, inputs.throw_rad),
+        step,
+    })
+}
+
+/// Steady turn with the rudder held: roll and yaw balance without roll rate,
+/// bank from the turn rate g/V.
+fn held_rudder(d: &LateralDerivatives, airspeed_m_s: f64, span_m: f64) -> HeldRudder {
+    // cl_beta b + cl_r r + cl_rudder = 0 and the same in yaw, by Cramer; the
+    // determinant is the spiral's: positive where it converges.
+    let spiral = d.cl_beta * d.cn_r - d.cn_beta * d.cl_r;
+    if spiral <= 0.0 {
+        return HeldRudder::Tightens;
+    }
+    let sideslip_per_rad = (d.cl_r * d.cn_rudder - d.cn_r * d.cl_rudder) / spiral;
+    let yaw_rate = (d.cn_beta * d.cl_rudder - d.cl_beta * d.cn_rudder) / spiral;
+    let yaw_rate_rad_s = yaw_rate * 2.0 * airspeed_m_s / span_m;
+    let bank_per_rad = airspeed_m_s / STANDARD_GRAVITY_M_S2 * yaw_rate_rad_s;
+    if !(bank_per_rad.is_finite() && sideslip_per_rad.is_finite()) {
+        HeldRudder::Tightens
+    } else if bank_per_rad <= 0.0 {
+        HeldRudder::Reverses
+    } else {
+        HeldRudder::Settles { bank_per_rad, sideslip_per_rad }
+    }
+}
+
+/// Standard gravity, m/s2 (ISO 80000-3).
+const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
+
+/// Steps the rudder by one rad, with `more_roll_per_v` added to the roll due to
+/// sideslip speed.
+fn rudder_step(inputs: &RudderBankInputs, more_roll_per_v: f64) -> Option<RudderStep> {
+    let mut system = inputs.system;
+    system[(1, 0)] += more_roll_per_v;
+    let mut generator = Matrix5::zeros();
+    generator.fixed_view_mut::<4, 4>(0, 0).copy_from(&system);
+    generator.fixed_view_mut::<4, 1>(0, 4).copy_from(&inputs.input);
+    if !generator.iter().all(|x| x.is_finite()) {
+        return None;
+    }
+    let advance = (generator / STEPS_PER_S as f64).exp();
+    let mut state = Vector5::new(0.0, 0.0, 0.0, 0.0, 1.0);
+    let mut at_one_second = state;
+    let (mut adverse, mut started) = (0.0_f64, None);
+    let mut before = 0.0;
+    for i in 1..=(STEP_S as usize * STEPS_PER_S) {
+        state = advance * state;
+        let bank = state[3];
+        adverse = if started.is_none() { adverse.max(-bank) } else { adverse };
+        if started.is_none() && bank > 0.0 {
+            // Where the straight line between both samples passes zero.
+            let part = if before < 0.0 { -before / (bank - before) } else { 0.0 };
+            started = Some((i as f64 - 1.0 + part) / STEPS_PER_S as f64);
+        }
+        if i == STEPS_PER_S {
+            at_one_second = state;
+        }
+        before = bank;
+    }
+    if !state.iter().all(|x| x.is_finite()) {
+        return None;
+    }
+    Some(RudderStep {
+        bank_at_1_s_per_rad: at_one_second[3],
+        sideslip_at_1_s_per_rad: at_one_second[0] / inputs.airspeed_m_s,
+        adverse_bank_per_rad: adverse,
+        delay_s: started.map(|time| time + inputs.actuation_delay_s),
+    })
+}
+
+/// Estimates, from what builders of rudder-elevator models call brisk or
+/// lazy: each good to a third or so.
+fn rate_step(step: &RudderStep, throw_rad: f64) -> Vec<RudderBankRating> {
+    let degrees = f64::to_radians;
+    let bank = step.bank_at_1_s_per_rad;
+    // Over a bank of nothing a ratio says nothing.
+    let over_bank = |value: f64| if bank > 0.0 { Some(value / bank) } else { None };
+    let at_most = |values: [f64; 3]| values.map(Band::at_most);
+    let candidates = [
+        (
+            RudderBankCriterion::BankAtOneSecond,
+            Some(bank * throw_rad),
+            [
+                Band::between(degrees(20.0), degrees(70.0)),
+                Band::between(degrees(10.0), degrees(110.0)),
+                Band::at_least(degrees(5.0)),
+            ],
+        ),
+        (RudderBankCriterion::Delay, step.delay_s, at_most([0.2, 0.4, 0.7])),
+        (
+            RudderBankCriterion::AdverseBank,
+            over_bank(step.adverse_bank_per_rad),
+            at_most([0.05, 0.15, 0.4]),
+        ),
+        (
+            RudderBankCriterion::SideslipPerBank,
+            over_bank(step.sideslip_at_1_s_per_rad.abs()),
+            at_most([0.5, 1.0, 2.0]),
+        ),
+    ];
+    candidates
+        .into_iter()
+        .filter_map(|(criterion, value, limits)| {
+            let value = value.filter(|x| x.is_finite())?;
+            let level = match limits.iter().position(|band| band.contains(value)) {
+                Some(0) => Level::One,
+                Some(1) => Level::Two,
+                Some(_) => Level::Three,
+                None => Level::Worse,
+            };
+            let side = limits[0].side(value);
+            let source = Source::Estimate;
+            Some(RudderBankRating { criterion, value, limits, level, side, source })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A rudder-elevator trainer of our own invention: 0.6 kg, span 1.2 m,
+    /// chord 0.2 m, 9 m/s; dihedral effect and tail as given.
+    fn trainer(cl_beta: f64) -> RudderBankInputs {
+        let (mass, span, area, v) = (0.6, 1.2, 0.24, 9.0);
+        let (ixx, izz) = (0.020, 0.040);
+        let d = LateralDerivatives {
+            cl_beta,
+            cl_p: -0.45,
+            cl_r: 0.16,
+            cl_rudder: -0.006,
+            cn_beta: 0.07,
+            cn_r: -0.09,
+            cn_rudder: 0.07,
+        };
+        let qs = 0.5 * 1.225 * v * v * area;
+        let rate = span / (2.0 * v);
+        let roll = qs * span / ixx;
+        let yaw = qs * span / izz;
+        let (cy_beta, cy_rudder, cn_p) = (-0.35, -0.12, -0.05);
+        #[rustfmt::skip]
+        let system = Matrix4::new(
+            qs * cy_beta / (mass * v), 0.0, -v, 9.806_65,
+            roll * d.cl_beta / v, roll * d.cl_p * rate, roll * d.cl_r * rate, 0.0,
+            yaw * d.cn_beta / v, yaw * cn_p * rate, yaw * d.cn_r * rate, 0.0,
+            0.0, 1.0, 0.0, 0.0,
+        );
+        let input = Vector4::new(qs * cy_rudder / mass, roll * d.cl_rudder, yaw * d.cn_rudder, 0.0);
+        RudderBankInputs {
+            system,
+            input,
+            derivatives: d,
+            airspeed_m_s: v,
+            span_m: span,
+            throw_rad: 25_f64.to_radians(),
+            actuation_delay_s: 0.05,
+            // About -0.011 per degree for an unswept wing (aspect ratio 6),
+            // enough for a sign.
+            roll_per_dihedral: Some(roll * -0.7 / v),
+        }
+    }
+
+    #[test]
+    fn dihedral_doubles_the_bank() {
+        let flat = rate_rudder_bank(&trainer(-0.01)).unwrap();
+        let dihedral = rate_rudder_bank(&trainer(-0.10)).unwrap();
+        let (a, b) = (flat.bank_at_1_s_full_rad, dihedral.bank_at_1_s_full_rad);
+        assert!(a > 0.0 && b > 1.7 * a, "{} and {} deg", a.to_degrees(), b.to_degrees());
+        let [less, more] = dihedral.dihedral[..] else { panic!() };
+        assert!(less.bank_at_1_s_per_rad < dihedral.step.bank_at_1_s_per_rad);
+        assert!(more.bank_at_1_s_per_rad > dihedral.step.bank_at_1_s_per_rad);
+    }
+
+    /// cl_beta cn_r > cn_beta cl_r makes the spiral converge: 0.07 x 0.16 over
+    /// 0.09 puts the boundary at cl_beta -0.124. At -0.15 by hand: determinant
+    /// 0.0135 - 0.0112 = 0.0023, rate (0.0105 - 0.00042)/0.0023 = 4.383,
+    /// bank 4.383 x 15 x 9/9.80665 = 60.33 per rad: 1 deg of rudder holds a
+    /// steep turn. Sideslip (0.0112 - 0.00054)/0.0023 = 4.635 holds it off
+    /// from overbanking.
+    #[test]
+    fn a_held_rudder_settles_only_with_a_converging_spiral() {
+        assert_eq!(rate_rudder_bank(&trainer(-0.10)).unwrap().held, HeldRudder::Tightens);
+        let held = rate_rudder_bank(&trainer(-0.15)).unwrap().held;
+        let HeldRudder::Settles { bank_per_rad, sideslip_per_rad } = held else {
+            panic!("{held:?}")
+        };
+        assert!((bank_per_rad - 60.33).abs() < 0.01);
+        assert!((sideslip_per_rad - 4.635).abs() < 0.001);
+    }
+
+    /// The settled turn is the model's own equilibrium: solve the four
+    /// equations for a constant rudder and compare.
+    #[test]
+    fn steady_turn_is_the_equilibrium_of_the_model() {
+        let mut inputs = trainer(-0.20);
+        // The quasi-steady balance leaves out the side force; with it gone and
+        // the turn rate tied to bank alone both must agree exactly.
+        inputs.system[(0, 0)] = 0.0;
+        inputs.input[0] = 0.0;
+        let steady = inputs.system.lu().solve(&-inputs.input).unwrap();
+        let held = rate_rudder_bank(&inputs).unwrap().held;
+        let HeldRudder::Settles { bank_per_rad, sideslip_per_rad } = held else {
+            panic!("{held:?}")
+        };
+        assert!((steady[3] / bank_per_rad - 1.0).abs() < 1e-9);
+        assert!((steady[0] / 9.0 / sideslip_per_rad - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_high_fin_rolls_the_wrong_way_first() {
+        let mut high = trainer(-0.10);
+        high.input[1] *= 5.0;
+        let (low, high) =
+            (rate_rudder_bank(&trainer(-0.10)).unwrap(), rate_rudder_bank(&high).unwrap());
+        assert!(high.adverse_first && high.step.adverse_bank_per_rad > 0.0);
+        assert!(high.step.adverse_bank_per_rad > low.step.adverse_bank_per_rad);
+        assert!(high.step.delay_s.unwrap() > low.step.delay_s.unwrap());
+        assert!(high.bank_at_1_s_full_rad < low.bank_at_1_s_full_rad);
+    }
+
+    #[test]
+    fn nonsense_gives_nothing() {
+        let mut inputs = trainer(-0.1);
+        inputs.system[(1, 1)] = f64::NAN;
+        assert_eq!(rate_rudder_bank(&inputs), None);
+        assert_eq!(rate_rudder_bank(&RudderBankInputs { span_m: 0.0, ..trainer(-0.1) }), None);
+        let no_dihedral = rate_rudder_bank(&trainer(0.0)).unwrap();
+        assert_eq!(no_dihedral.sideslip_per_roll_rate_s, None);
+    }
+}
