@@ -17,7 +17,6 @@
 //! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
 //! set.
-//! measured; [`handling`], how it flies; [`throws`], what to set.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 

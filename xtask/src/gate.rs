@@ -1,0 +1,86 @@
+//! `cargo xtask test`: everything that must hold before a change is taken.
+
+use std::env;
+use std::process::Command;
+use std::thread;
+use std::time::Instant;
+
+use anyhow::{Context, Result, bail};
+
+use crate::serve::Server;
+use crate::setup::{Browser, WASM_TARGET, ensure_browser, ensure_wasm_target};
+use crate::workspace::{Workspace, run};
+use crate::{bundle, size};
+
+/// Runs the whole gate; stops at the first step that fails.
+pub fn run_all(workspace: &Workspace) -> Result<()> {
+    ensure_wasm_target(workspace)?;
+    let browser = ensure_browser()?;
+
+    step("format", || run(&mut workspace.cargo(["fmt", "--all", "--check"])))?;
+    step("one nalgebra", || check_single_version(workspace, "nalgebra"))?;
+    step("lints", || {
+        run(workspace.cargo(["clippy", "--workspace", "--all-targets", "--all-features"]).args(DENY))
+    })?;
+    step("lints for WebAssembly", || {
+        let arguments = ["clippy", "-p", "web", "-p", "sim-core", "--target", WASM_TARGET];
+        run(workspace.cargo(arguments).args(["--tests", "--lib"]).args(DENY))
+    })?;
+    step("native tests", || run(&mut workspace.cargo(["test", "--workspace"])))?;
+    step("published cases, optimised", || {
+        run(&mut workspace.cargo(["test", "--release", "-p", "fledge-tests", "--test", "validation"]))
+    })?;
+    step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
+    step("page", || bundle::build(workspace))?;
+    step("size", || size::check_budget(workspace))?;
+    step("page in the browser", || test_page(workspace, &browser))
+}
+
+const DENY: [&str; 3] = ["--", "-D", "warnings"];
+
+fn step(name: &str, work: impl FnOnce() -> Result<()>) -> Result<()> {
+    println!("\n== {name}");
+    let start = Instant::now();
+    work().with_context(|| format!("{name} failed"))?;
+    println!("== {name}: fine, {:.0} s", start.elapsed().as_secs_f64());
+    Ok(())
+}
+
+/// Fails where two versions of `package` are linked: their types do not mix.
+fn check_single_version(workspace: &Workspace, package: &str) -> Result<()> {
+    let mut tree = workspace.cargo(["tree", "--workspace", "--depth", "0", "--invert", package]);
+    let answer = tree.output().context("cargo tree")?;
+    if !answer.status.success() {
+        bail!(
+            "there must be exactly one version of {package}:\n{}",
+            String::from_utf8_lossy(&answer.stderr)
+        );
+    }
+    Ok(())
+}
+
+fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
+    run(&mut workspace.cargo(["build", "--package", "wasm-runner"]))?;
+    let runner = workspace
+        .target()
+        .join("debug")
+        .join(format!("wasm-runner{}", env::consts::EXE_SUFFIX));
+    run(workspace
+        .cargo(["test", "--package", "web", "--target", WASM_TARGET])
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
+        .env("CHROMEDRIVER", &browser.driver))
+}
+
+/// Serves `dist/` on a free port for as long as the page's own tests run.
+fn test_page(workspace: &Workspace, browser: &Browser) -> Result<()> {
+    let server = Server::bind(&workspace.dist(), 0)?;
+    let address = server.address();
+    // Ends with the process; a failure shows in the tests that find no page.
+    thread::spawn(move || server.run());
+    let mut tests: Command = workspace.cargo(["test", "--package", "fledge-tests"]);
+    tests.args(["--features", "browser", "--test", "browser", "--", "--nocapture"]);
+    run(tests
+        .env("FLEDGE_PAGE", address)
+        .env("CHROME", &browser.chrome)
+        .env("CHROMEDRIVER", &browser.driver))
+}

@@ -1,0 +1,52 @@
+//! What a visitor downloads, against the budget.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+
+use crate::workspace::Workspace;
+
+/// Everything that the first visit loads, compressed as a good server would.
+const BUDGET_BYTES: usize = 700_000;
+
+/// Prints the compressed size of each file of the page.
+///
+/// # Errors
+/// Fails where their sum is over the budget.
+pub fn check_budget(workspace: &Workspace) -> Result<()> {
+    let dist = workspace.dist();
+    let mut files = Vec::new();
+    collect(&dist, &mut files)?;
+    files.sort();
+    println!("{:>10} {:>10}  file", "bytes", "brotli");
+    let (mut plain, mut packed) = (0, 0);
+    for file in files {
+        let bytes = fs::read(&file).with_context(|| file.display().to_string())?;
+        let compressed = brotli_length(&bytes)?.min(bytes.len());
+        let name = file.strip_prefix(&dist).unwrap_or(&file).display();
+        println!("{:>10} {compressed:>10}  {name}", bytes.len());
+        plain += bytes.len();
+        packed += compressed;
+    }
+    println!("{plain:>10} {packed:>10}  in all, budget {BUDGET_BYTES}");
+    if packed > BUDGET_BYTES {
+        bail!("the page takes {packed} bytes compressed, its budget is {BUDGET_BYTES}");
+    }
+    Ok(())
+}
+
+fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
+    for entry in fs::read_dir(folder).with_context(|| folder.display().to_string())? {
+        let path = entry?.path();
+        if path.is_dir() { collect(&path, files)? } else { files.push(path) }
+    }
+    Ok(())
+}
+
+fn brotli_length(bytes: &[u8]) -> Result<usize> {
+    let settings = brotli::enc::BrotliEncoderParams::default();
+    let mut packed = Vec::new();
+    brotli::BrotliCompress(&mut &bytes[..], &mut packed, &settings)?;
+    Ok(packed.len())
+}
