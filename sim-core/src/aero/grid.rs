@@ -135,6 +135,8 @@ pub struct Grid {
     pub strips: Vec<Strip>,
     /// Number of strips on the right half.
     pub right: usize,
+    /// Which surfaces are joined, by index.
+    joined: Vec<Vec<bool>>,
     /// Edges between strips.
     pub edges: Vec<Edge>,
     /// Control surfaces in the order of the aircraft's surfaces.
@@ -143,15 +145,29 @@ pub struct Grid {
     pub boxes: usize,
 }
 
-/// Wake and trailing legs spread over this share of a strip's width where they
-/// pass another surface: a real sheet is as wide as the strip it stands for.
-/// An estimate; the derivatives move by less than 1 % between 0.1 and 0.4.
-const CORE_SHARE: f64 = 0.25;
+/// Trailing legs spread over this share of a strip's width where they pass a
+/// surface that theirs does not touch: a vortex sheet has no concentrated
+/// strength, and half a strip to either side is the width that a leg stands
+/// for.
+const CORE_SHARE: f64 = 0.5;
+
+/// At a joint the core is this much smaller, or the joint would leak; without
+/// any, a leg that grazes a control point would spoil the whole solution.
+const JOINT_CORE: f64 = 0.2;
 
 /// A free end is drawn in by this share of a strip (Hough 1973).
 const TIP_INSET: f64 = 0.25;
 
 impl Grid {
+    /// Core radius of a filament from an edge as felt on `surface`, m.
+    pub fn core_m(&self, edge: &Edge, surface: usize) -> f64 {
+        if edge.surface == surface || self.joined[edge.surface][surface] {
+            0.0
+        } else {
+            edge.core_m
+        }
+    }
+
     /// Cuts the surfaces into strips and boxes about `moment_point_body`, the
     /// point (body axes from the datum) that positions are measured from.
     pub fn new(aircraft: &Aircraft, moment_point_body: Vector3<f64>, options: GridOptions) -> Self {
@@ -168,6 +184,7 @@ impl Grid {
         let mut grid = Self {
             strips: Vec::new(),
             right: 0,
+            joined: joined(&shapes),
             edges: Vec::new(),
             devices: devices(aircraft, &shapes),
             boxes: options.boxes.max(1),
@@ -179,7 +196,7 @@ impl Grid {
                 }
                 let share = (options.strips as f64 * lengths[index] / widest).round() as usize;
                 let count = share.clamp(options.strips_min.max(1), options.strips.max(1));
-                let free = free_ends(aircraft, &shapes, index);
+                let free = free_ends(aircraft, &shapes, index, &grid.joined);
                 let cutter = Cutter { surface, index, side, moment_point_body, count, free };
                 cutter.cut(&shapes[index], lengths[index], &mut grid);
             }
@@ -212,20 +229,46 @@ fn devices(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Device> {
 
 /// Whether the root and the tip of a surface end in free air: not at the plane
 /// of symmetry (for a mirrored surface) and not at another surface.
-fn free_ends(aircraft: &Aircraft, shapes: &[Vec<PanelShape>], index: usize) -> [bool; 2] {
+fn free_ends(
+    aircraft: &Aircraft,
+    shapes: &[Vec<PanelShape>],
+    index: usize,
+    joined: &[Vec<bool>],
+) -> [bool; 2] {
     let (Some(first), Some(last)) = (shapes[index].first(), shapes[index].last()) else {
         return [true, true];
     };
     let on_axis = aircraft.surfaces[index].mirrored
         && first.inner.leading_edge.y.abs() < 0.02 * first.inner.chord_m;
     let touches = |station: &Station, shape: &PanelShape| {
-        let end = shape.point(station, 0.25);
-        shapes.iter().enumerate().any(|(other, list)| {
-            other != index && list.iter().any(|panel| near_panel(panel, end, 0.3 * station.chord_m))
-        })
+        let others = shapes.iter().enumerate().filter(|(other, _)| joined[index][*other]);
+        others.into_iter().any(|(_, list)| end_touches(station, shape, list))
     };
     [!on_axis && !touches(&first.inner, first), !touches(&last.outer, last)]
 }
+
+/// Which surfaces are joined: an end of one lies at the other.
+fn joined(shapes: &[Vec<PanelShape>]) -> Vec<Vec<bool>> {
+    let reaches = |a: usize, b: usize| match (shapes[a].first(), shapes[a].last()) {
+        (Some(first), Some(last)) => {
+            end_touches(&first.inner, first, &shapes[b])
+                || end_touches(&last.outer, last, &shapes[b])
+        }
+        _ => false,
+    };
+    let count = shapes.len();
+    (0..count)
+        .map(|a| (0..count).map(|b| a != b && (reaches(a, b) || reaches(b, a))).collect())
+        .collect()
+}
+
+fn end_touches(station: &Station, shape: &PanelShape, other: &[PanelShape]) -> bool {
+    let end = shape.point(station, 0.25);
+    other.iter().any(|panel| near_panel(panel, end, JOINT_SHARE * station.chord_m))
+}
+
+/// An end this close to another surface, as a share of its chord, is joined.
+const JOINT_SHARE: f64 = 0.3;
 
 fn near_panel(panel: &PanelShape, point: Vector3<f64>, within_m: f64) -> bool {
     let along = (point - panel.inner.leading_edge).dot(&panel.span_direction) / panel.span_m();

@@ -62,7 +62,7 @@ impl Field {
             wake_direction(alpha_rad, -WAKE_SWING_RAD),
         ];
         for (index, edge) in grid.edges.iter().enumerate() {
-            let core = if edge.surface == surface { 0.0 } else { edge.core_m };
+            let core = grid.core_m(edge, surface);
             let trailing_edge = edge.nodes[grid.boxes];
             let legs = &mut self.legs[index * rows..(index + 1) * rows];
             legs[grid.boxes] = half_line(point, trailing_edge, along, core);
@@ -77,7 +77,7 @@ impl Field {
         }
         for (k, strip) in grid.strips.iter().enumerate() {
             let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-            let core = if strip.surface == surface { 0.0 } else { inner.core_m };
+            let core = grid.core_m(inner, surface);
             for i in 0..grid.boxes {
                 self.boxes[k * grid.boxes + i] =
                     segment(point, inner.nodes[i], outer.nodes[i], core)
@@ -107,14 +107,14 @@ pub fn gathered_field(
     let surface = grid.strips[own].surface;
     let leg = |edge: usize| {
         let edge = &grid.edges[edge];
-        let core = if edge.surface == surface { 0.0 } else { edge.core_m };
+        let core = grid.core_m(edge, surface);
         let trailing_edge = edge.nodes[grid.boxes];
         segment(point, edge.quarter_chord, trailing_edge, core)
             + half_line(point, trailing_edge, along, core)
     };
     for (k, strip) in grid.strips.iter().enumerate() {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-        let core = if strip.surface == surface { 0.0 } else { inner.core_m };
+        let core = grid.core_m(inner, surface);
         let bound = if k == own && !own_image {
             Vector3::zeros()
         } else {

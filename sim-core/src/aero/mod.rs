@@ -15,6 +15,7 @@ mod limit;
 mod mixing;
 mod model;
 pub mod section;
+mod unsteady;
 pub mod vortex;
 
 pub use mixing::deflect;

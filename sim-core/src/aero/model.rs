@@ -15,7 +15,7 @@
 use std::cell::RefCell;
 use std::f64::consts::PI;
 
-use nalgebra::{DVector, Vector3};
+use nalgebra::{DVector, Matrix6, Vector3};
 
 use super::AeroError;
 use super::body::BodyModel;
@@ -25,6 +25,7 @@ use super::interference::CrossFlowBody;
 use super::lattice::Lattice;
 use super::limit::Limiter;
 use super::section::{SectionCoefficients, SectionModel};
+use super::unsteady;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::dynamics::{AirState, Wrench};
@@ -77,6 +78,7 @@ pub struct AeroModel {
     bodies: Vec<BodyModel>,
     cross_flow: Vec<CrossFlowBody>,
     limiter: Limiter,
+    added_mass: Matrix6<f64>,
     scratch: RefCell<Scratch>,
 }
 
@@ -169,7 +171,9 @@ impl AeroModel {
         let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
         let strips = strip_data(&lattice.grid, &sections);
         let limiter = Limiter::new(&lattice, &strips);
-        let model = Self {
+        let added_mass = unsteady::added_mass(&lattice, &strips);
+        Ok(Self {
+            added_mass,
             flaps: flap_data(&lattice),
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
             strips,
@@ -177,8 +181,7 @@ impl AeroModel {
             bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, moment_point)).collect(),
             cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
             limiter,
-        };
-        Ok(model)
+        })
     }
 
     /// The grid behind the model.
@@ -189,6 +192,13 @@ impl AeroModel {
     /// Number of boxes on both halves.
     pub fn box_count(&self) -> usize {
         (self.lattice.grid.strips.len() + self.lattice.grid.right) * self.lattice.grid.boxes
+    }
+
+    /// Force and moment about the moment point that the surfaces hold back per
+    /// acceleration (order u v w p q r, body axes): apparent mass and downwash
+    /// lag.
+    pub fn added_mass(&self, density_kg_m3: f64) -> Matrix6<f64> {
+        self.added_mass * density_kg_m3
     }
 
     /// Loads about the moment point in a state of flight.
@@ -244,11 +254,14 @@ impl AeroModel {
     ) {
         for (strip, flow) in self.strips.iter().zip(&mut scratch.flow) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let mut total = motion;
-            for body in &self.cross_flow {
-                total += body.velocity_body(strip.quarter_chord, motion);
-            }
-            total += averaged(added_air, strip);
+            let disturbed = |point: Vector3<f64>| {
+                let mut added = added_air(point);
+                for body in &self.cross_flow {
+                    added += body.velocity_body(point, motion);
+                }
+                added
+            };
+            let total = motion + averaged(&disturbed, strip);
             let turning = air.rates_body.cross(&strip.aft);
             let tangential_m_s = total.dot(&strip.aft);
             *flow = StripFlow {
@@ -449,7 +462,8 @@ fn softly_limited(value: f64, limit: f64) -> f64 {
 }
 
 /// Mean of the added air over a strip: three points along its quarter chord
-/// (Gauss-Legendre), so that a slipstream's edge passes a strip gradually.
+/// (Gauss-Legendre), so that a slipstream's edge or a fuselage's side passes a
+/// strip gradually.
 fn averaged(added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>, strip: &StripData) -> Vector3<f64> {
     const REACH: f64 = 0.774_596_669_241_483_4;
     let half = strip.bound * (0.5 * REACH);

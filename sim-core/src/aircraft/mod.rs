@@ -6,6 +6,7 @@
 //! [`Aircraft::check`]; only that one reaches the physics.
 
 mod body;
+mod examples;
 pub mod limits;
 pub mod outline;
 mod place;
@@ -21,6 +22,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use body::{Body, BodyKind};
+pub use examples::{EXAMPLES, Example};
 pub use place::Place;
 pub use propulsion::{
     BladeStyle, Controller, Drive, Motor, Mounting, Pack, Propeller, Propulsion, Rotation,

@@ -3,25 +3,77 @@
 
 use std::cell::RefCell;
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, Matrix6, Vector3};
 
 use super::airframe::{AirState, Airframe, Controls, Wrench};
-use crate::aero::{AeroModel, DeviceDeflections, deflect};
-use crate::mass::MassProperties;
+use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect};
+use crate::aircraft::{Finding, SoundAircraft};
+use crate::mass::{MassProperties, mass_properties};
+use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, Slipstream};
+
+/// Why an aeroplane cannot be put together.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AeroplaneError {
+    /// The parts weigh too little or too much.
+    #[error(transparent)]
+    Mass(#[from] Finding),
+    /// The surfaces cannot be computed.
+    #[error(transparent)]
+    Aero(#[from] AeroError),
+    /// A power train cannot be computed.
+    #[error("propulsion[{unit}]: {source}")]
+    Power {
+        /// Index of the unit in the aircraft.
+        unit: usize,
+        /// What is wrong with it.
+        source: PowerError,
+    },
+}
+
+/// A propeller on its mount.
+#[derive(Debug, Clone)]
+pub struct Engine {
+    /// Index of the unit in the aircraft's list.
+    pub unit: usize,
+    /// Where it sits, from the balance point.
+    pub mount: Mount,
+    /// Propeller, motor and pack.
+    pub power: PowerModel,
+}
 
 /// An aeroplane ready to be trimmed and flown.
 #[derive(Debug, Clone)]
 pub struct Aeroplane {
     mass: MassProperties,
     aero: AeroModel,
-    deflections: RefCell<DeviceDeflections>,
+    engines: Vec<Engine>,
+    scratch: RefCell<Scratch>,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Scratch {
+    deflections: DeviceDeflections,
+    streams: Vec<Slipstream>,
 }
 
 impl Aeroplane {
-    /// Puts an aeroplane together. `aero` must be about the balance point of
-    /// `mass`.
-    pub fn new(mass: MassProperties, aero: AeroModel) -> Self {
-        Self { mass, aero, deflections: RefCell::default() }
+    /// Puts an aeroplane together about its balance point.
+    ///
+    /// # Errors
+    /// [`AeroplaneError`] names the field.
+    pub fn new(aircraft: &SoundAircraft, options: AeroOptions) -> Result<Self, AeroplaneError> {
+        let mass = mass_properties(aircraft)?;
+        let aero = AeroModel::new(aircraft, mass.balance_point, options)?;
+        let reference = mass.balance_point.to_body_axes();
+        let mut engines = Vec::new();
+        for (unit, propulsion) in aircraft.propulsion.iter().enumerate() {
+            let power = PowerModel::new(propulsion)
+                .map_err(|source| AeroplaneError::Power { unit, source })?;
+            for mount in Mount::all(propulsion, reference) {
+                engines.push(Engine { unit, mount, power: power.clone() });
+            }
+        }
+        Ok(Self { mass, aero, engines, scratch: RefCell::default() })
     }
 
     /// Mass, balance point and inertia.
@@ -32,6 +84,32 @@ impl Aeroplane {
     /// Surfaces and bodies.
     pub fn aero(&self) -> &AeroModel {
         &self.aero
+    }
+
+    /// Propellers, a mirrored pair as two.
+    pub fn engines(&self) -> &[Engine] {
+        &self.engines
+    }
+
+    /// The same aeroplane with another mass of the same balance point.
+    pub fn with_mass(mut self, mass_kg: f64) -> Self {
+        self.mass.inertia_body *= mass_kg / self.mass.mass_kg;
+        self.mass.mass_kg = mass_kg;
+        self
+    }
+
+    /// Operating points of all propellers in a state of flight.
+    pub fn operating_points(&self, air: &AirState, throttle: f64) -> Vec<OperatingPoint> {
+        self.engines.iter().map(|engine| engine.operate(air, throttle).0).collect()
+    }
+}
+
+impl Engine {
+    /// Operating point and the hub's velocity relative to the air.
+    fn operate(&self, air: &AirState, throttle: f64) -> (OperatingPoint, Vector3<f64>) {
+        let velocity_hub = air.velocity_body + air.rates_body.cross(&self.mount.hub_body);
+        let axial = PowerModel::axial_airspeed(&self.mount, &velocity_hub);
+        (self.power.operate(throttle, axial, air.density_kg_m3), velocity_hub)
     }
 }
 
@@ -44,9 +122,24 @@ impl Airframe for Aeroplane {
         self.mass.inertia_body
     }
 
+    fn added_mass(&self, density_kg_m3: f64) -> Matrix6<f64> {
+        self.aero.added_mass(density_kg_m3)
+    }
+
     fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
-        let deflections = &mut *self.deflections.borrow_mut();
+        let Scratch { deflections, streams } = &mut *self.scratch.borrow_mut();
+        streams.clear();
+        let mut wrench = Wrench::default();
+        for engine in &self.engines {
+            let (point, velocity_hub) = engine.operate(air, controls.throttle);
+            let own = engine.power.loads(&point, &engine.mount, &velocity_hub, &air.rates_body);
+            wrench = wrench + Wrench { force_body: own.force_body, moment_body: own.moment_body };
+            streams.push(engine.power.slipstream(&point, &engine.mount, &velocity_hub));
+        }
         deflect(&self.aero.grid().devices, controls, deflections);
-        self.aero.loads(air, deflections, |_| Vector3::zeros())
+        let blown = |point: Vector3<f64>| -> Vector3<f64> {
+            streams.iter().map(|stream| stream.velocity_body(&point)).sum()
+        };
+        wrench + self.aero.loads(air, deflections, blown)
     }
 }

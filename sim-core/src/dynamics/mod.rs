@@ -9,7 +9,7 @@ mod state;
 mod step;
 
 pub use actuators::{Actuators, EXPO_RANGE, Servo, StickCurve};
-pub use aeroplane::Aeroplane;
+pub use aeroplane::{Aeroplane, AeroplaneError, Engine};
 pub use airframe::{AirState, Airframe, Controls, Wrench};
 pub use integrate::{IntegrateError, IntegrateOptions, Method, Trajectory, integrate};
 pub use motion::{Acceleration, Air, Motion, MotionError, Part};
