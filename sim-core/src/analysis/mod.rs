@@ -2,12 +2,17 @@
 
 mod linearise;
 mod modes;
+mod response;
 mod trim;
 
 pub use linearise::{LinearModel, LinearOptions, SubModel, linearise};
 pub use modes::{
     Mode, ModeKind, ModePart, Modes, MotionVariable, coupling, find_modes, lateral_modes,
     longitudinal_modes,
+};
+pub use response::{
+    Channel, Input, ResponseError, ResponseMetrics, ResponseOptions, Shape, StepResponse,
+    linear_response, measure, step_response,
 };
 pub use trim::{
     ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, solve_trim,
