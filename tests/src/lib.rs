@@ -1,4 +1,7 @@
-//! Checks shared by all tests. Each says what was compared when it fails.
+//! Checks shared by all tests, and toy airframes. Each check says what was
+//! compared when it fails.
+
+pub mod airframes;
 
 /// Fails unless `ours` lies within `relative` (a fraction) of `theirs`.
 ///

@@ -2,12 +2,18 @@
 //! source, what is compared, and why the tolerance is what it is.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod atmosphere;
 mod bodies;
+mod closed_forms;
 mod flap_theory;
 mod linkage;
 mod motor;
+mod navion_modes;
 mod pilot_loop;
 mod planforms;
 mod propeller_measured;
+mod rigid_body;
 mod sections;
+mod small_uav;
+mod transport_modes;
 mod wings;

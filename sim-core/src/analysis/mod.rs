@@ -3,6 +3,7 @@
 mod derivatives;
 mod linearise;
 mod modes;
+mod response;
 mod trim;
 
 pub use derivatives::{Coefficients, Derivatives, FlightPoint, ReferenceSizes, derivatives};
@@ -10,6 +11,10 @@ pub use linearise::{LinearModel, LinearOptions, SubModel, linearise};
 pub use modes::{
     Mode, ModeKind, ModePart, Modes, MotionVariable, coupling, find_modes, lateral_modes,
     longitudinal_modes,
+};
+pub use response::{
+    Channel, Input, ResponseError, ResponseMetrics, ResponseOptions, Shape, StepResponse,
+    linear_response, measure, step_response,
 };
 pub use trim::{
     ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, solve_trim,

@@ -21,6 +21,8 @@ use super::step::step_runge_kutta;
 const SAMPLES_MAX: f64 = 1e6;
 /// Cap on fixed steps of one run.
 const FIXED_STEPS_MAX: f64 = 1e7;
+/// How far the solver runs past the last sample, in samples.
+const END_MARGIN: f64 = 1e-2;
 /// Steps after which the solver looks for stiffness.
 const STIFFNESS_INTERVAL: u32 = 1000;
 
@@ -166,8 +168,10 @@ fn run_adaptive(
     (relative_tolerance, absolute_tolerance): (f64, f64),
     steps_max: u32,
 ) -> Result<Trajectory, IntegrateError> {
-    // The span is a whole number of samples, so that both methods end alike.
-    let span_s = intervals as f64 * sample_s;
+    // The solver runs a little past the last sample: ode_solvers 0.6.2 takes a
+    // sample due at its very end as soon as the one before is written, and
+    // extrapolates it from whatever step it is in.
+    let span_s = (intervals as f64 + END_MARGIN) * sample_s;
     let guarded = Guarded { rate, failure: Cell::new(None) };
     // After the tolerances: safety factor, memory of the step control, least
     // and greatest change of step, greatest and first step, all as the solver

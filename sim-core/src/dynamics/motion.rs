@@ -239,11 +239,25 @@ impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
         air: &Air,
         other: &Wrench,
     ) -> Result<StateVector, MotionError> {
+        Ok(self.state_rate_and_acceleration(state, controls, air, other)?.0)
+    }
+
+    /// Rate of change of the whole state with the acceleration in it.
+    ///
+    /// # Errors
+    /// As for [`Motion::state_rate`].
+    pub fn state_rate_and_acceleration(
+        &self,
+        state: &StateVector,
+        controls: &Controls,
+        air: &Air,
+        other: &Wrench,
+    ) -> Result<(StateVector, Acceleration), MotionError> {
         require(other.is_finite(), Part::OtherLoad)?;
         let flight = FlightState::from_vector(state).ok_or(MotionError::NotFinite(Part::State))?;
         let loads = self.loads(&flight, controls, air)? + *other;
         let acceleration = self.acceleration(&flight, &loads, air)?;
-        Ok(rate_vector(state, &flight, &acceleration))
+        Ok((rate_vector(state, &flight, &acceleration), acceleration))
     }
 }
 
