@@ -16,7 +16,8 @@ use nalgebra::{Matrix4, Vector4};
 use serde::Serialize;
 
 use super::criteria::{Band, Level, Side, Source};
-use super::linear_step::{SAMPLES_PER_S, step_response};
+use super::linear_step::{Channel, SAMPLES_PER_S, StickModel, step_response};
+use crate::analysis::{Derivatives, LinearModel};
 
 /// What the rating needs.
 ///
@@ -63,6 +64,45 @@ pub struct LateralDerivatives {
     pub cn_r: f64,
     /// Yaw due to rudder, in the sense of the stick.
     pub cn_rudder: f64,
+}
+
+impl LateralDerivatives {
+    /// Taken from all derivatives; the rudder's with the sign of the stick.
+    pub fn of(all: &Derivatives) -> Self {
+        Self {
+            cl_beta: all.by_beta.rolling_moment,
+            cl_p: all.by_roll_rate.rolling_moment,
+            cl_r: all.by_yaw_rate.rolling_moment,
+            cl_rudder: -all.by_rudder.rolling_moment,
+            cn_beta: all.by_beta.yawing_moment,
+            cn_r: all.by_yaw_rate.yawing_moment,
+            cn_rudder: -all.by_rudder.yawing_moment,
+        }
+    }
+}
+
+impl RudderBankInputs {
+    /// From a linear model and the derivatives about the same state, without
+    /// the what-if of dihedral.
+    pub fn new(
+        model: &LinearModel,
+        derivatives: &Derivatives,
+        span_m: f64,
+        throw_rad: f64,
+        actuation_delay_s: f64,
+    ) -> Self {
+        let StickModel { system, input } = StickModel::new(model, Channel::Rudder);
+        Self {
+            system,
+            input,
+            derivatives: LateralDerivatives::of(derivatives),
+            airspeed_m_s: model.airspeed_m_s,
+            span_m,
+            throw_rad,
+            actuation_delay_s,
+            roll_per_dihedral: None,
+        }
+    }
 }
 
 /// Where a held rudder leads.
