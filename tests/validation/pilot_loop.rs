@@ -61,21 +61,22 @@ fn twice_the_delay_is_half_the_throw() {
 #[test]
 fn limit_agrees_with_the_roots_of_the_closed_loop() {
     let pilot = Pilot { skill: Skill::Beginner, view: View::DirectSight };
-    // 12/((s - 0.1)(0.12 s + 1)); a beginner uses no lead.
+    // 12/((s - 0.1)(0.12 s + 1)); a beginner's lead falls short of the lag.
     let plant = TransferFunction::new([12.0], [-0.1, 1.0 - 0.012, 0.12]);
     let closed = close_loop(&plant, LoopKind::Bank, &pilot, 0.03).unwrap();
+    assert!(closed.lead_s > 0.05 && closed.lead_s < 0.12, "lead {}", closed.lead_s);
     let limit = closed.gain_limit.unwrap();
     for (factor, stable) in [(0.99, true), (1.01, false)] {
-        let growth = greatest_real_part(limit * factor * 12.0, closed.delay_s);
+        let growth = greatest_real_part(limit * factor * 12.0, closed.delay_s, closed.lead_s);
         assert_eq!(growth < 0.0, stable, "growth {growth} at {factor} of the limit");
     }
-    assert!(greatest_real_part(closed.gain_at_margin * 12.0, closed.delay_s) < -0.3);
+    assert!(greatest_real_part(closed.gain_at_margin * 12.0, closed.delay_s, closed.lead_s) < -0.3);
 }
 
 /// Greatest real part of the roots of (s - 0.1)(0.12 s + 1) P(-s tau) +
-/// k P(s tau) = 0 with the third-order Pade exp(-x) = P(x)/P(-x),
+/// k (lead s + 1) P(s tau) = 0 with the third-order Pade exp(-x) = P(x)/P(-x),
 /// P(x) = 120 - 60 x + 12 x2 - x3.
-fn greatest_real_part(k: f64, tau: f64) -> f64 {
+fn greatest_real_part(k: f64, tau: f64, lead: f64) -> f64 {
     let below = [120.0, 60.0 * tau, 12.0 * tau.powi(2), tau.powi(3)];
     let above = [120.0, -60.0 * tau, 12.0 * tau.powi(2), -tau.powi(3)];
     let plant = [-0.1, 1.0 - 0.012, 0.12];
@@ -87,6 +88,7 @@ fn greatest_real_part(k: f64, tau: f64) -> f64 {
     }
     for (j, b) in above.iter().enumerate() {
         polynomial[j] += k * b;
+        polynomial[j + 1] += k * b * lead;
     }
     let mut companion = nalgebra::SMatrix::<f64, 5, 5>::zeros();
     for i in 0..5 {

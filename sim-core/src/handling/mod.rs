@@ -2,12 +2,16 @@
 //! model of the human pilot.
 //!
 //! [`criteria`] rates modes and responses against the military flying-quality
-//! limits, scaled to the size of the model. [`pilot`] says who flies and how
-//! the aircraft is seen; [`pilot_loop`] closes the loop through that pilot and
+//! limits, scaled to the size of the model, [`mode_ratings`] all modes of an aircraft at
+//! once. [`pilot`] says who flies and how
+//! the aircraft is seen; [`linear_step`] and [`transfer`] turn a linear model
+//! into what one stick sees; [`pilot_loop`] closes the loop through that pilot and
 //! finds the gain at which over-control begins. [`rudder_bank`] rates what no
 //! full-size specification covers: an aircraft banked by its rudder.
 
 pub mod criteria;
+pub mod linear_step;
+pub mod mode_ratings;
 pub mod pilot;
 pub mod pilot_loop;
 pub mod rudder_bank;

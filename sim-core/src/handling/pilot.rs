@@ -76,7 +76,7 @@ impl Pilot {
     /// Neal and Smith, AFFDL-TR-70-74, 1970), both from memory; ±0.05 s.
     pub fn human_delay_s(&self) -> f64 {
         match self.skill {
-            Skill::Beginner => 0.36,
+            Skill::Beginner => 0.34,
             Skill::Practised => 0.28,
             Skill::Expert => 0.22,
         }
@@ -100,11 +100,11 @@ impl Pilot {
     }
 
     /// Longest lead time (s) with which the pilot anticipates. Estimate: a
-    /// beginner reacts to what is seen, an expert to where it is going; the
-    /// measured pilots reached several seconds at the price of attention.
+    /// beginner reacts to what is seen, an expert to where it is going; trained
+    /// pilots reach several seconds at the price of attention (from memory).
     pub fn lead_s_max(&self) -> f64 {
         match self.skill {
-            Skill::Beginner => 0.0,
+            Skill::Beginner => 0.1,
             Skill::Practised => 0.15,
             Skill::Expert => 0.4,
         }
@@ -114,23 +114,24 @@ impl Pilot {
     /// usual margin of design; a beginner needs more because the hand varies.
     pub fn phase_margin_rad(&self) -> f64 {
         match self.skill {
-            Skill::Beginner => 55.0_f64.to_radians(),
+            Skill::Beginner => 48.0_f64.to_radians(),
             Skill::Practised => 45.0_f64.to_radians(),
             Skill::Expert => 40.0_f64.to_radians(),
         }
     }
 
     /// Error (rad) for which the pilot gives full stick. Estimate, within a
-    /// factor of [`HABIT_SPREAD`]: beginners push the stick to the stop for
-    /// what an expert answers with a third.
+    /// factor of [`HABIT_SPREAD`]: chosen so that ordinary models come out at
+    /// the throws of common practice, and that a beginner pushes the stick
+    /// about twice as far as an expert for the same error.
     pub fn error_for_full_stick_rad(&self, kind: LoopKind) -> f64 {
         let degrees: f64 = match (kind, self.skill) {
-            (LoopKind::Pitch, Skill::Beginner) => 25.0,
-            (LoopKind::Pitch, Skill::Practised) => 30.0,
-            (LoopKind::Pitch, Skill::Expert) => 45.0,
-            (LoopKind::Bank, Skill::Beginner) => 45.0,
-            (LoopKind::Bank, Skill::Practised) => 60.0,
-            (LoopKind::Bank, Skill::Expert) => 90.0,
+            (LoopKind::Pitch, Skill::Beginner) => 32.0,
+            (LoopKind::Pitch, Skill::Practised) => 40.0,
+            (LoopKind::Pitch, Skill::Expert) => 55.0,
+            (LoopKind::Bank, Skill::Beginner) => 55.0,
+            (LoopKind::Bank, Skill::Practised) => 70.0,
+            (LoopKind::Bank, Skill::Expert) => 100.0,
             (LoopKind::Heading, Skill::Beginner) => 60.0,
             (LoopKind::Heading, Skill::Practised) => 90.0,
             (LoopKind::Heading, Skill::Expert) => 120.0,

@@ -12,10 +12,12 @@
 //! Reference: B. Etkin and L. D. Reid, "Dynamics of Flight", 3rd ed. 1996,
 //! ch. 6 and 7.
 
-use nalgebra::{Matrix4, Matrix5, Vector4, Vector5};
+use nalgebra::{Matrix4, Vector4};
 use serde::Serialize;
 
 use super::criteria::{Band, Level, Side, Source};
+use super::linear_step::{Channel, SAMPLES_PER_S, StickModel, step_response};
+use crate::analysis::{Derivatives, LinearModel};
 
 /// What the rating needs.
 ///
@@ -62,6 +64,45 @@ pub struct LateralDerivatives {
     pub cn_r: f64,
     /// Yaw due to rudder, in the sense of the stick.
     pub cn_rudder: f64,
+}
+
+impl LateralDerivatives {
+    /// Taken from all derivatives; the rudder's with the sign of the stick.
+    pub fn of(all: &Derivatives) -> Self {
+        Self {
+            cl_beta: all.by_beta.rolling_moment,
+            cl_p: all.by_roll_rate.rolling_moment,
+            cl_r: all.by_yaw_rate.rolling_moment,
+            cl_rudder: -all.by_rudder.rolling_moment,
+            cn_beta: all.by_beta.yawing_moment,
+            cn_r: all.by_yaw_rate.yawing_moment,
+            cn_rudder: -all.by_rudder.yawing_moment,
+        }
+    }
+}
+
+impl RudderBankInputs {
+    /// From a linear model and the derivatives about the same state, without
+    /// the what-if of dihedral.
+    pub fn new(
+        model: &LinearModel,
+        derivatives: &Derivatives,
+        span_m: f64,
+        throw_rad: f64,
+        actuation_delay_s: f64,
+    ) -> Self {
+        let StickModel { system, input } = StickModel::new(model, Channel::Rudder);
+        Self {
+            system,
+            input,
+            derivatives: LateralDerivatives::of(derivatives),
+            airspeed_m_s: model.airspeed_m_s,
+            span_m,
+            throw_rad,
+            actuation_delay_s,
+            roll_per_dihedral: None,
+        }
+    }
 }
 
 /// Where a held rudder leads.
@@ -158,7 +199,6 @@ pub struct RudderBank {
 
 /// Length of the step that is looked at, s.
 pub const STEP_S: f64 = 3.0;
-const STEPS_PER_S: usize = 100;
 /// The what-if of dihedral, rad.
 const DIHEDRAL_CHANGE_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
@@ -228,34 +268,18 @@ const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
 fn rudder_step(inputs: &RudderBankInputs, more_roll_per_v: f64) -> Option<RudderStep> {
     let mut system = inputs.system;
     system[(1, 0)] += more_roll_per_v;
-    let mut generator = Matrix5::zeros();
-    generator.fixed_view_mut::<4, 4>(0, 0).copy_from(&system);
-    generator.fixed_view_mut::<4, 1>(0, 4).copy_from(&inputs.input);
-    if !generator.iter().all(|x| x.is_finite()) {
-        return None;
-    }
-    let advance = (generator / STEPS_PER_S as f64).exp();
-    let mut state = Vector5::new(0.0, 0.0, 0.0, 0.0, 1.0);
-    let mut at_one_second = state;
-    let (mut adverse, mut started) = (0.0_f64, None);
-    let mut before = 0.0;
-    for i in 1..=(STEP_S as usize * STEPS_PER_S) {
-        state = advance * state;
-        let bank = state[3];
-        adverse = if started.is_none() { adverse.max(-bank) } else { adverse };
-        if started.is_none() && bank > 0.0 {
-            // Where the straight line between both samples passes zero.
-            let part = if before < 0.0 { -before / (bank - before) } else { 0.0 };
-            started = Some((i as f64 - 1.0 + part) / STEPS_PER_S as f64);
-        }
-        if i == STEPS_PER_S {
-            at_one_second = state;
-        }
-        before = bank;
-    }
-    if !state.iter().all(|x| x.is_finite()) {
-        return None;
-    }
+    let samples = step_response(&system, &inputs.input, STEP_S)?;
+    let at_one_second = samples.get(SAMPLES_PER_S - 1)?;
+    let start = samples.iter().position(|state| state[3] > 0.0);
+    let adverse = samples[..start.unwrap_or(samples.len())]
+        .iter()
+        .fold(0.0_f64, |most, state| most.max(-state[3]));
+    // Where the straight line between both samples passes zero.
+    let started = start.map(|index| {
+        let before = if index == 0 { 0.0 } else { samples[index - 1][3] };
+        let part = -before / (samples[index][3] - before);
+        (index as f64 + part) / SAMPLES_PER_S as f64
+    });
     Some(RudderStep {
         bank_at_1_s_per_rad: at_one_second[3],
         sideslip_at_1_s_per_rad: at_one_second[0] / inputs.airspeed_m_s,
