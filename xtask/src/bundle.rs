@@ -22,18 +22,10 @@ const POLICY_PLACE: &str = "{content-security-policy}";
 /// Builds the page into `dist/`, which is emptied first.
 pub fn build(workspace: &Workspace) -> Result<()> {
     ensure_wasm_target(workspace)?;
-    run(workspace.cargo([
-        "build",
-        "--package",
-        "web",
-        "--lib",
-        "--target",
-        WASM_TARGET,
-        "--profile",
-        "web",
-    ])
-    // The page has its own flags (.cargo/config.toml), whatever the caller's.
-    .env_remove("RUSTFLAGS"))?;
+    run(workspace
+        .cargo(["build", "--package", "web", "--lib", "--target", WASM_TARGET, "--profile", "web"])
+        // The page has its own flags (.cargo/config.toml), whatever the caller's.
+        .env_remove("RUSTFLAGS"))?;
 
     let dist = workspace.dist();
     if dist.exists() {

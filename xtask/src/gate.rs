@@ -20,7 +20,9 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
     step("format", || run(&mut workspace.cargo(["fmt", "--all", "--check"])))?;
     step("one nalgebra", || check_single_version(workspace, "nalgebra"))?;
     step("lints", || {
-        run(workspace.cargo(["clippy", "--workspace", "--all-targets", "--all-features"]).args(DENY))
+        run(workspace
+            .cargo(["clippy", "--workspace", "--all-targets", "--all-features"])
+            .args(DENY))
     })?;
     step("lints for WebAssembly", || {
         let arguments = ["clippy", "-p", "web", "-p", "sim-core", "--target", WASM_TARGET];
@@ -28,7 +30,14 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
     })?;
     step("native tests", || run(&mut workspace.cargo(["test", "--workspace"])))?;
     step("published cases, optimised", || {
-        run(&mut workspace.cargo(["test", "--release", "-p", "fledge-tests", "--test", "validation"]))
+        run(&mut workspace.cargo([
+            "test",
+            "--release",
+            "-p",
+            "fledge-tests",
+            "--test",
+            "validation",
+        ]))
     })?;
     step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
     step("page", || bundle::build(workspace))?;
@@ -61,10 +70,8 @@ fn check_single_version(workspace: &Workspace, package: &str) -> Result<()> {
 
 fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
     run(&mut workspace.cargo(["build", "--package", "wasm-runner"]))?;
-    let runner = workspace
-        .target()
-        .join("debug")
-        .join(format!("wasm-runner{}", env::consts::EXE_SUFFIX));
+    let runner =
+        workspace.target().join("debug").join(format!("wasm-runner{}", env::consts::EXE_SUFFIX));
     run(workspace
         .cargo(["test", "--package", "web", "--target", WASM_TARGET])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)

@@ -52,10 +52,8 @@ impl Server {
     pub fn run(self) -> Result<()> {
         let mut app = Router::new().fallback_service(ServeDir::new(self.folder));
         for (name, value) in HEADERS {
-            app = app.layer(SetResponseHeaderLayer::overriding(
-                name,
-                HeaderValue::from_static(value),
-            ));
+            app = app
+                .layer(SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value)));
         }
         tokio::runtime::Builder::new_current_thread().enable_io().enable_time().build()?.block_on(
             async {
