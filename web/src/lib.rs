@@ -1,1 +1,23 @@
-//! page
+//! The page of Fledge. No physics in here: what is shown is asked of
+//! `sim_core`, what is typed is handed to it.
+//!
+//! [`start_app`] mounts the page; `state` is what the page knows, `view` what
+//! it looks like, `plot` the drawings and curves, `text` all that it says.
+
+// Names of fields and words explain themselves; nothing here is used by others.
+#![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
+
+mod plot;
+mod state;
+mod text;
+mod view;
+
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Puts the page into the document. Called by `start.js` alone, so that a
+/// worker that loads the same module does not start a second page.
+#[wasm_bindgen]
+pub fn start_app() {
+    console_error_panic_hook::set_once();
+    leptos::mount::mount_to_body(view::page);
+}

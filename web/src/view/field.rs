@@ -1,0 +1,169 @@
+//! Inputs of the form: each with a label, its unit, and its fault in words.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::state::Sheet;
+use crate::state::form::{ChoiceField, Field, NumberField};
+use crate::state::measure::{parse, plain};
+use crate::text;
+
+/// An identifier for the document, from the path of a field.
+pub fn element_id(path: &str) -> String {
+    path.chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }).collect()
+}
+
+/// A number with its unit. Arrow keys step it.
+pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
+    let id = element_id(&field.field.path);
+    let fault_id = format!("{id}-fault");
+    let described_by = fault_id.clone();
+    let (label, measure) = (field.field.label, field.measure);
+    let field = Arc::new(field);
+
+    let shown = {
+        let field = Arc::clone(&field);
+        Memo::new(move |_| shown_text(sheet, &field))
+    };
+    let fault = {
+        let field = Arc::clone(&field);
+        Memo::new(move |_| fault_in_words(sheet, &field, &shown.get()))
+    };
+    let typed = {
+        let field = Arc::clone(&field);
+        move |event| sheet.type_number(&field, event_target_value(&event))
+    };
+    let stepped = move |event: leptos::ev::KeyboardEvent| {
+        let steps = match event.key().as_str() {
+            "ArrowUp" => 1.0,
+            "ArrowDown" => -1.0,
+            _ => return,
+        };
+        let Some(number) = parse(&shown.get_untracked()) else { return };
+        event.prevent_default();
+        sheet.type_number(&field, plain(number + steps * measure.step, 6));
+    };
+    view! {
+        <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
+            <label class="field-label" for=id.clone()>{label}</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="text"
+                    inputmode="decimal"
+                    autocomplete="off"
+                    spellcheck="false"
+                    prop:value=move || shown.get()
+                    aria-invalid=move || fault.with(Option::is_some).to_string()
+                    aria-describedby=described_by
+                    on:input=typed
+                    on:keydown=stepped
+                />
+                <span class="field-unit">{measure.unit}</span>
+            </span>
+            <span class="field-fault" id=fault_id aria-live="polite">{move || fault.get()}</span>
+        </div>
+    }
+}
+
+fn shown_text(sheet: Sheet, field: &NumberField) -> String {
+    let typed = sheet.typed.with(|typed| typed.get(&field.field.path).map(str::to_owned));
+    typed.unwrap_or_else(|| sheet.aircraft.with(|aircraft| field.show(aircraft)))
+}
+
+fn fault_in_words(sheet: Sheet, field: &NumberField, shown: &str) -> Option<String> {
+    if let Some(fault) = field.fault(shown) {
+        return Some(text::text_fault(fault, field.measure.unit));
+    }
+    finding_at(sheet, &field.field.path)
+}
+
+fn finding_at(sheet: Sheet, path: &str) -> Option<String> {
+    sheet.findings.with(|findings| {
+        findings.iter().find(|f| f.field == path).map(|f| text::finding(&f.message))
+    })
+}
+
+/// A name.
+pub fn text_input(sheet: Sheet, field: Field<String>) -> impl IntoView + use<> {
+    let id = element_id(&field.path);
+    let fault_id = format!("{id}-fault");
+    let described_by = fault_id.clone();
+    let (label, path) = (field.label, field.path.clone());
+    let field = Arc::new(field);
+    let shown = {
+        let field = Arc::clone(&field);
+        move || sheet.aircraft.with(|a| field.read(a)).unwrap_or_default()
+    };
+    let fault = Memo::new(move |_| finding_at(sheet, &path));
+    view! {
+        <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
+            <label class="field-label" for=id.clone()>{label}</label>
+            <span class="field-box">
+                <input
+                    id=id
+                    type="text"
+                    autocomplete="off"
+                    maxlength="80"
+                    prop:value=shown
+                    aria-invalid=move || fault.with(Option::is_some).to_string()
+                    aria-describedby=described_by
+                    on:input=move |event| sheet.set(&field, event_target_value(&event))
+                />
+            </span>
+            <span class="field-fault" id=fault_id aria-live="polite">{move || fault.get()}</span>
+        </div>
+    }
+}
+
+/// One of several kinds.
+pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
+    let id = element_id(&field.field.path);
+    let label = field.field.label;
+    let options = field.options.clone();
+    let field = Arc::new(field);
+    let chosen = {
+        let field = Arc::clone(&field);
+        Memo::new(move |_| sheet.aircraft.with(|a| field.field.read(a)))
+    };
+    let pick = move |event| {
+        if let Ok(option) = event_target_value(&event).parse() {
+            sheet.choose(&field, option);
+        }
+    };
+    view! {
+        <div class="field">
+            <label class="field-label" for=id.clone()>{label}</label>
+            <select id=id on:change=pick>
+                {options.into_iter().enumerate().map(|(index, words)| view! {
+                    <option value=index.to_string() prop:selected=move || chosen.get() == Some(index)>
+                        {words}
+                    </option>
+                }).collect_view()}
+            </select>
+        </div>
+    }
+}
+
+/// A yes or no.
+pub fn flag_input(sheet: Sheet, field: Field<bool>) -> impl IntoView + use<> {
+    let id = element_id(&field.path);
+    let label = field.label;
+    let field = Arc::new(field);
+    let checked = {
+        let field = Arc::clone(&field);
+        move || sheet.aircraft.with(|a| field.read(a)).unwrap_or_default()
+    };
+    view! {
+        <div class="field field-flag">
+            <input
+                id=id.clone()
+                type="checkbox"
+                prop:checked=checked
+                on:change=move |event| sheet.set(&field, event_target_checked(&event))
+            />
+            <label for=id>{label}</label>
+        </div>
+    }
+}

@@ -1,0 +1,50 @@
+//! A slider that moves one measurement, with its value beside it.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use super::field::element_id;
+use crate::state::Sheet;
+use crate::state::form::NumberField;
+use crate::state::measure::plain;
+
+/// A slider from `min` to `max` in the shown unit.
+pub fn slider(
+    sheet: Sheet,
+    field: NumberField,
+    label: &'static str,
+    (min, max): (f64, f64),
+) -> impl IntoView + use<> {
+    let id = format!("slide-{}", element_id(&field.field.path));
+    let measure = field.measure;
+    let field = Arc::new(field);
+    let value = {
+        let field = Arc::clone(&field);
+        Memo::new(move |_| {
+            let value = sheet.aircraft.with(|a| field.field.read(a)).unwrap_or_default();
+            value * measure.per_file_unit
+        })
+    };
+    let moved = move |event| {
+        if let Ok(shown) = event_target_value(&event).parse::<f64>() {
+            sheet.set_number(&field, measure.read(shown));
+        }
+    };
+    let in_words = move || format!("{} {}", plain(value.get(), 1), measure.unit);
+    view! {
+        <div class="slider">
+            <label for=id.clone()>{label}</label>
+            <output for=id.clone()>{in_words}</output>
+            <input
+                id=id
+                type="range"
+                min=min
+                max=max
+                step=measure.step
+                prop:value=move || value.get().to_string()
+                on:input=moved
+            />
+        </div>
+    }
+}

@@ -1,0 +1,79 @@
+//! The strip at the head of the sheet: name of the tool and of the aeroplane,
+//! where to start from, undo and redo, and the sizes at a glance.
+
+use leptos::prelude::*;
+
+use super::field::text_input;
+use crate::state::measure::plain;
+use crate::state::{Sheet, examples, fields};
+use crate::text::{self, word};
+
+pub fn title_block(sheet: Sheet) -> impl IntoView {
+    let can_undo = move || sheet.history.with(|h| h.can_undo());
+    let can_redo = move || sheet.history.with(|h| h.can_redo());
+    view! {
+        <header class="title-block">
+            <div class="title-cell title-tool">
+                <h1>{text::TOOL}</h1>
+                <p>{text::TAGLINE}</p>
+            </div>
+            <div class="title-cell title-name">{text_input(sheet, fields::aircraft_name())}</div>
+            <div class="title-cell">{example_picker(sheet)}</div>
+            <div class="title-cell title-history">
+                <button type="button" prop:disabled=move || !can_undo() on:click=move |_| sheet.undo()>
+                    {word::UNDO}
+                </button>
+                <button type="button" prop:disabled=move || !can_redo() on:click=move |_| sheet.redo()>
+                    {word::REDO}
+                </button>
+            </div>
+            <dl class="title-cell title-sizes">
+                {move || sizes(sheet).into_iter().map(|(name, value)| view! {
+                    <div><dt>{name}</dt><dd>{value}</dd></div>
+                }).collect_view()}
+            </dl>
+        </header>
+    }
+}
+
+fn example_picker(sheet: Sheet) -> impl IntoView {
+    let pick = move |event| {
+        let chosen = event_target_value(&event);
+        if let Some(example) = examples::all().into_iter().find(|a| a.name == chosen) {
+            sheet.rearrange("example", |aircraft| *aircraft = example);
+        }
+    };
+    let shown = move || {
+        sheet.aircraft.with(|aircraft| {
+            let unchanged = examples::all().into_iter().any(|example| example == *aircraft);
+            if unchanged { aircraft.name.clone() } else { String::new() }
+        })
+    };
+    view! {
+        <label class="field">
+            <span class="field-label">{word::START_FROM}</span>
+            <select id="example" prop:value=shown on:change=pick>
+                <option value="">{word::OWN_DESIGN}</option>
+                {examples::all().into_iter().map(|example| view! {
+                    <option value=example.name.clone()>{example.name.clone()}</option>
+                }).collect_view()}
+            </select>
+        </label>
+    }
+}
+
+fn sizes(sheet: Sheet) -> Vec<(&'static str, String)> {
+    let outcome = sheet.outcome.get();
+    let mut sizes = Vec::new();
+    if let Some(aircraft) = &outcome.sound {
+        let wing = aircraft.wing_size();
+        sizes.push((word::SPAN, format!("{} mm", plain(wing.span_m * 1e3, 0))));
+        sizes.push((word::WING_AREA, format!("{} dm²", plain(wing.area_m2 * 1e2, 1))));
+        if let Some(mass) = &outcome.mass {
+            sizes.push((word::FLYING_WEIGHT, format!("{} g", plain(mass.mass_kg * 1e3, 0))));
+            let loading = mass.mass_kg * 1e3 / (wing.area_m2 * 1e2);
+            sizes.push((word::WING_LOADING, format!("{} g/dm²", plain(loading, 1))));
+        }
+    }
+    sizes
+}
