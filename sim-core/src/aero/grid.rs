@@ -161,8 +161,10 @@ const TIP_INSET: f64 = 0.25;
 impl Grid {
     /// Core radius of a filament from an edge as felt on `surface`, m.
     pub fn core_m(&self, edge: &Edge, surface: usize) -> f64 {
-        if edge.surface == surface || self.joined[edge.surface][surface] {
+        if edge.surface == surface {
             0.0
+        } else if self.joined[edge.surface][surface] {
+            edge.core_m * JOINT_CORE
         } else {
             edge.core_m
         }
