@@ -23,6 +23,7 @@
 pub mod aero;
 pub mod aircraft;
 pub mod analysis;
+pub mod assess;
 pub mod atmosphere;
 pub mod dynamics;
 pub mod frames;
@@ -30,4 +31,5 @@ pub mod handling;
 pub mod mass;
 pub mod math;
 pub mod power;
+pub mod report;
 pub mod throws;

@@ -12,7 +12,7 @@ use fledge_tests::{check_absolute, check_relative};
 use nalgebra::Vector3;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use sim_core::aero::body::{BodyModel, added_mass_difference};
+use sim_core::aero::body::{BodyModel, POTENTIAL_SHARE, added_mass_difference};
 use sim_core::aircraft::{Body, BodyKind, Place};
 
 const DENSITY: f64 = 1.225;
@@ -63,7 +63,7 @@ fn munk_moment_of_a_spheroid() {
     let speed = 15.0;
     let q = 0.5 * DENSITY * speed * speed;
     let angle: f64 = 0.01;
-    let expected = 2.0 * q * volume * added_mass_difference(10.0) * angle;
+    let expected = POTENTIAL_SHARE * 2.0 * q * volume * added_mass_difference(10.0) * angle;
     let pitched = Vector3::new(angle.cos(), 0.0, angle.sin()) * speed;
     let [_, moment] = loads(&spheroid(), pitched, Vector3::zeros());
     check_relative("pitch, nose up", moment.y, expected, 1e-4);

@@ -71,6 +71,13 @@ const BOOM: SlenderConstants = SlenderConstants {
     frontal: 0.25 * PI,
 };
 
+/// Share of Munk's potential couple that a real body has: the flow leaves the
+/// lee side of the rear, which gives a force there that holds the nose. Airship
+/// and fuselage tests lie at 0.7 to 0.85 of the potential value (Hoerner and
+/// Borst, Fluid-Dynamic Lift, 1975, ch. 19, from memory), cornered ones lower;
+/// spread 0.1.
+pub const POTENTIAL_SHARE: f64 = 0.75;
+
 /// Section drag of struts on the size they show to the flow: 1.1 t/c +
 /// 0.02 (1 + c/t), Hoerner (1965), elliptic cylinders below the critical Re,
 /// from memory; never above a plate's 1.98. Spread 25 %.
@@ -171,7 +178,7 @@ impl BodyModel {
                 self.blunt_area = kind.blunt_drag * frontal;
             }
         }
-        let munk = kind.added_mass * added_mass_difference(length / diameter);
+        let munk = POTENTIAL_SHARE * kind.added_mass * added_mass_difference(length / diameter);
         let shares = area_shares(kind.fullness);
         let mean_share = area_mean(kind.fullness);
         let piece = length / STATIONS as f64;

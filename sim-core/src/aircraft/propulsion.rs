@@ -27,13 +27,13 @@ pub struct Propulsion {
     /// Motor behind the propeller (tractor) or before it (pusher).
     #[garde(skip)]
     pub mounting: Mounting,
-    /// Tilt of the shaft, deg: positive blows the propeller's pull downwards
-    /// at the nose (down-thrust).
+    /// How far the thrust points below the datum line, deg, for a propeller
+    /// that pulls and for one that pushes alike.
     #[serde(default)]
     #[garde(custom(within(THRUST_ANGLE)))]
     #[schemars(range(min = THRUST_ANGLE.min, max = THRUST_ANGLE.max))]
     pub down_thrust_deg: f64,
-    /// Turn of the shaft, deg: positive pulls the nose to the right.
+    /// How far the thrust points to the right of straight ahead, deg.
     #[serde(default)]
     #[garde(custom(within(THRUST_ANGLE)))]
     #[schemars(range(min = THRUST_ANGLE.min, max = THRUST_ANGLE.max))]

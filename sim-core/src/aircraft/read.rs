@@ -40,7 +40,7 @@ pub fn read_aircraft(text: &str) -> Result<Aircraft, ReadError> {
     }
     let mut reader = serde_json::Deserializer::from_str(text);
     let not_understood = |field: String, error: &serde_json::Error| ReadError::NotUnderstood {
-        field: if field == "." { "file".to_owned() } else { field },
+        field: if field == "." || field == "?" { "file".to_owned() } else { field },
         message: without_place(error),
         line: error.line(),
         column: error.column(),

@@ -1,0 +1,74 @@
+//! Prints the whole assessment of an aircraft file as one JSON object.
+//!
+//! `cargo run --release -p sim-core --example report -- FILE [--speed M/S]
+//! [--altitude M]`; FILE may be `-` for standard input. A fault gives exit
+//! code 2 and one line for each fault on standard error. The keys are
+//! documented in docs/report.md.
+
+use std::io::Read;
+use std::process::ExitCode;
+
+use sim_core::aircraft::{Finding, read_aircraft};
+use sim_core::assess::{Question, assess};
+use sim_core::report::report;
+
+/// What the command line asks for.
+struct Arguments {
+    file: String,
+    question: Question,
+}
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(text) => {
+            println!("{text}");
+            ExitCode::SUCCESS
+        }
+        Err(faults) => {
+            for fault in faults {
+                eprintln!("{fault}");
+            }
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run() -> Result<String, Vec<Finding>> {
+    let arguments =
+        arguments().map_err(|message| vec![Finding::new("arguments", message.to_string())])?;
+    let text = read(&arguments.file).map_err(|error| {
+        vec![Finding::new("file", format!("cannot read {}: {error}", arguments.file))]
+    })?;
+    let aircraft = read_aircraft(&text).map_err(|error| vec![error.into()])?.check()?;
+    let assessment = assess(&aircraft, &arguments.question)
+        .map_err(|error| vec![Finding::new("assessment", error.to_string())])?;
+    serde_json::to_string_pretty(&report(&aircraft.name, &assessment))
+        .map_err(|error| vec![Finding::new("report", error.to_string())])
+}
+
+fn read(file: &str) -> std::io::Result<String> {
+    if file == "-" {
+        let mut text = String::new();
+        std::io::stdin().read_to_string(&mut text)?;
+        Ok(text)
+    } else {
+        std::fs::read_to_string(file)
+    }
+}
+
+fn arguments() -> Result<Arguments, lexopt::Error> {
+    use lexopt::prelude::{Long, Value, ValueExt};
+    let mut parser = lexopt::Parser::from_env();
+    let mut file = None;
+    let mut question = Question::default();
+    while let Some(argument) = parser.next()? {
+        match argument {
+            Long("speed") => question.airspeed_m_s = Some(parser.value()?.parse()?),
+            Long("altitude") => question.altitude_m = parser.value()?.parse()?,
+            Value(name) if file.is_none() => file = Some(name.string()?),
+            other => return Err(other.unexpected()),
+        }
+    }
+    let file = file.ok_or("a FILE is needed, or - for standard input")?;
+    Ok(Arguments { file, question })
+}

@@ -1,0 +1,328 @@
+//! The whole way from a sound aircraft to the answer: balance, trim, motion,
+//! response, throws.
+//!
+//! One function, [`assess`], walks it; the page, the report and the tests call
+//! it. Every stage is a function of its own from one value to the next; here
+//! they are only put in a row, and the conditions of flight are chosen.
+
+mod balance;
+mod conditions;
+mod geometry;
+mod stall;
+mod throws;
+
+use serde::{Deserialize, Serialize};
+
+use crate::aero::AeroOptions;
+use crate::aero::grid::GridOptions;
+use crate::aircraft::SoundAircraft;
+use crate::analysis::{
+    Channel, Derivatives, FlightPoint, Input, LinearModel, LinearOptions, Modes, ReferenceSizes,
+    ResponseError, ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, derivatives,
+    find_modes, linearise, measure, step_response,
+};
+use crate::atmosphere::{Atmosphere, AtmosphereError};
+use crate::dynamics::{Aeroplane, AeroplaneError, Air, MotionError};
+use crate::handling::criteria::{Rating, Task, froude_number};
+use crate::handling::mode_ratings::rate_modes;
+use crate::handling::pilot::Pilot;
+use crate::handling::rudder_bank::{RudderBank, RudderBankInputs, rate_rudder_bank};
+use crate::mass::MassProperties;
+use crate::math::EigenError;
+use crate::throws::advice::ThrowAdvice;
+use crate::throws::sensitivity::Duty;
+
+pub use balance::{Balance, balance};
+pub use conditions::{Conditions, TrimSeries, trim_series};
+pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
+pub use stall::{Stall, find_stall};
+
+/// What is asked about an aircraft.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Question {
+    /// Airspeed of ordinary flight, m/s; left out, half as fast again as the
+    /// stall.
+    pub airspeed_m_s: Option<f64>,
+    /// Height of the field above the sea in the standard atmosphere, m.
+    pub altitude_m: f64,
+    /// For whom the throws are meant.
+    pub pilot: Pilot,
+}
+
+/// Why a sound aircraft cannot be assessed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AssessError {
+    /// Height out of range.
+    #[error(transparent)]
+    Atmosphere(#[from] AtmosphereError),
+    /// Airspeed out of range.
+    #[error("airspeed: is {value} m/s, allowed is {allowed}")]
+    Airspeed {
+        /// The airspeed asked for, m/s.
+        value: f64,
+        /// The range in words.
+        allowed: String,
+    },
+    /// The aircraft cannot be put together.
+    #[error(transparent)]
+    Aeroplane(#[from] AeroplaneError),
+    /// No angle of attack carries the weight.
+    #[error("wing: gives no lift between {from_deg} and {to_deg} deg")]
+    NoLift {
+        /// Least angle tried, deg.
+        from_deg: f64,
+        /// Greatest angle tried, deg.
+        to_deg: f64,
+    },
+    /// No steady flight.
+    #[error("trim: {0}")]
+    Trim(#[from] TrimError),
+    /// The motion is not finite.
+    #[error("motion: {0}")]
+    Motion(#[from] MotionError),
+    /// The response is not finite.
+    #[error("response: {0}")]
+    Response(#[from] ResponseError),
+    /// The modes cannot be found.
+    #[error("modes: {0}")]
+    Eigen(#[from] EigenError),
+}
+
+/// A response with its single numbers.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredResponse {
+    /// The motion.
+    pub response: StepResponse,
+    /// What it comes to.
+    pub metrics: ResponseMetrics,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Assessment {
+    /// The air.
+    pub atmosphere: Atmosphere,
+    /// Sizes.
+    pub geometry: GeometrySummary,
+    /// Mass, balance point, inertia.
+    pub mass: MassProperties,
+    /// Area, span and chord that coefficients refer to; moments are about the
+    /// balance point.
+    pub reference: ReferenceSizes,
+    /// The slowest flight.
+    pub stall: Stall,
+    /// Where it balances and where it should.
+    pub balance: Balance,
+    /// Ordinary flight: level where there is power, else the glide.
+    pub trim: Trim,
+    /// Derivatives in ordinary flight, power as trimmed.
+    pub derivatives: Derivatives,
+    /// Derivatives at the same angle of attack with the motor off.
+    pub derivatives_power_off: Derivatives,
+    /// Small motions about ordinary flight.
+    pub linear: LinearModel,
+    /// Natural motions.
+    pub modes: Modes,
+    /// The modes held against published limits, scaled to the model's size.
+    pub ratings: Vec<Rating>,
+    /// Throws, rates and expo for every channel there is.
+    pub throws: Vec<ThrowAdvice>,
+    /// Answers to a step of each control by its low rate.
+    pub responses: Vec<MeasuredResponse>,
+    /// The bank that the rudder brings, where there are no ailerons.
+    pub rudder_bank: Option<RudderBank>,
+}
+
+/// Servo lag and dead time of the link that handling reckons with, s.
+const ACTUATION_DELAY_S: f64 = 0.05;
+
+/// Ordinary flight over stall speed where no airspeed is given. Common
+/// practice: cruise is flown at 1.4 to 1.6 times the stall.
+const CRUISE_OVER_STALL: f64 = 1.5;
+
+/// Lift coefficient of the airspeed at which sections and wake are set up.
+const SET_UP_LIFT_COEFFICIENT: f64 = 0.5;
+
+/// Body angle of attack about which the wake swings, rad: a usual angle of
+/// ordinary flight. The swing is linear, so the choice matters little.
+const WAKE_ALPHA_RAD: f64 = 0.03;
+
+/// Assesses an aircraft.
+///
+/// # Errors
+/// [`AssessError`] names what stands in the way; a control or power that runs
+/// out is not an error but part of the answer.
+pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessment, AssessError> {
+    let atmosphere = Atmosphere::standard(question.altitude_m)?;
+    let reference = reference_sizes(aircraft);
+    let aeroplane = aeroplane(aircraft, question, GridOptions::default())?;
+    let stall = find_stall(&aeroplane, &reference, &atmosphere)?;
+    let air = Air::still(&atmosphere);
+    let conditions = Conditions::new(aircraft, &aeroplane, question, &stall, air)?;
+    let trim = conditions.cruise_trim.clone();
+    let point = flight_point(&trim);
+    let derivatives_on = derivatives(&aeroplane, &point, &reference);
+    let mut idle = point;
+    idle.controls.throttle = 0.0;
+    let derivatives_power_off = derivatives(&aeroplane, &idle, &reference);
+    let balance =
+        balance(&aeroplane, aircraft, &reference, &derivatives_on, &derivatives_power_off, &stall);
+    let linear = linearise(&aeroplane, &trim, &LinearOptions::default())?;
+    let modes = find_modes(&linear)?;
+    let load_factor_per_rad = load_factor_per_rad(&aeroplane, &derivatives_on, &point, &reference);
+    let ratings =
+        rate_modes(&modes, load_factor_per_rad, Task::Cruise, froude_number(reference.span_m));
+    let inputs = throws::Inputs {
+        aircraft,
+        aeroplane: &aeroplane,
+        question,
+        reference: &reference,
+        stall: &stall,
+        balance: &balance,
+        derivatives: &derivatives_on,
+        linear: &linear,
+        conditions: &conditions,
+    };
+    let throws = throws::advise(&inputs)?;
+    let responses = responses(&aeroplane, &trim, &throws)?;
+    let rudder_bank =
+        throws.iter().find(|advice| advice.duty == Duty::BankByRudder).and_then(|advice| {
+            rate_rudder_bank(&RudderBankInputs::new(
+                &linear,
+                &derivatives_on,
+                reference.span_m,
+                advice.low_rate_rad,
+                ACTUATION_DELAY_S,
+            ))
+        });
+    Ok(Assessment {
+        atmosphere,
+        geometry: geometry_summary(aircraft, aeroplane.mass()),
+        mass: *aeroplane.mass(),
+        reference,
+        stall,
+        balance,
+        trim,
+        derivatives: derivatives_on,
+        derivatives_power_off,
+        linear,
+        modes,
+        ratings,
+        throws,
+        responses,
+        rudder_bank,
+    })
+}
+
+/// The aeroplane of an aircraft, with sections and wake set up for ordinary
+/// flight.
+///
+/// # Errors
+/// As for [`assess`].
+pub fn aeroplane(
+    aircraft: &SoundAircraft,
+    question: &Question,
+    grid: GridOptions,
+) -> Result<Aeroplane, AssessError> {
+    let atmosphere = Atmosphere::standard(question.altitude_m)?;
+    let mass = crate::mass::mass_properties(aircraft).map_err(AeroplaneError::Mass)?;
+    let area = reference_sizes(aircraft).area_m2;
+    let usual = (2.0 * mass.mass_kg * crate::atmosphere::GRAVITY_M_S2
+        / (atmosphere.density_kg_m3 * area * SET_UP_LIFT_COEFFICIENT))
+        .sqrt();
+    let airspeed_m_s = match question.airspeed_m_s {
+        Some(value) => {
+            let limits = crate::aircraft::limits::AIRSPEED;
+            if !limits.contains(value) {
+                return Err(AssessError::Airspeed { value, allowed: limits.in_words() });
+            }
+            value
+        }
+        None => usual,
+    };
+    let options = AeroOptions {
+        grid,
+        airspeed_m_s,
+        kinematic_viscosity_m2_s: atmosphere.kinematic_viscosity_m2_s,
+        wake_alpha_rad: WAKE_ALPHA_RAD,
+    };
+    Ok(Aeroplane::new(aircraft, options)?)
+}
+
+/// The sizes that coefficients refer to: those given, else the wing's.
+pub fn reference_sizes(aircraft: &SoundAircraft) -> ReferenceSizes {
+    match aircraft.reference {
+        Some(given) => {
+            ReferenceSizes { area_m2: given.area_m2, span_m: given.span_m, chord_m: given.chord_m }
+        }
+        None => {
+            let wing = aircraft.wing_size();
+            ReferenceSizes {
+                area_m2: wing.area_m2,
+                span_m: wing.span_m,
+                chord_m: wing.mean_aerodynamic_chord_m,
+            }
+        }
+    }
+}
+
+/// A trimmed state as a point about which derivatives are taken.
+pub fn flight_point(trim: &Trim) -> FlightPoint {
+    FlightPoint {
+        airspeed_m_s: trim.airspeed_m_s,
+        alpha_rad: trim.alpha_rad,
+        beta_rad: trim.beta_rad,
+        density_kg_m3: trim.air.density_kg_m3,
+        kinematic_viscosity_m2_s: trim.air.kinematic_viscosity_m2_s,
+        controls: trim.controls,
+    }
+}
+
+/// Load factor per angle of attack, g per rad.
+fn load_factor_per_rad(
+    aeroplane: &Aeroplane,
+    derivatives: &Derivatives,
+    point: &FlightPoint,
+    reference: &ReferenceSizes,
+) -> f64 {
+    let weight = aeroplane.mass().mass_kg * crate::atmosphere::GRAVITY_M_S2;
+    derivatives.by_alpha.lift * point.dynamic_pressure_pa() * reference.area_m2 / weight
+}
+
+/// Steps of all controls, each by its low rate in the sense of the stick.
+fn responses(
+    aeroplane: &Aeroplane,
+    trim: &Trim,
+    throws: &[ThrowAdvice],
+) -> Result<Vec<MeasuredResponse>, AssessError> {
+    throws
+        .iter()
+        .map(|advice| {
+            let channel = match advice.duty {
+                Duty::Pitch => Channel::Elevator,
+                Duty::Roll => Channel::Aileron,
+                Duty::Yaw | Duty::BankByRudder => Channel::Rudder,
+            };
+            // The stick asks for a positive moment: a negative deflection.
+            let input = Input::Deflection(-advice.low_rate_rad);
+            let options = ResponseOptions {
+                duration_s: RESPONSE_DURATION_S,
+                step_s: RESPONSE_STEP_S,
+                sample_s: RESPONSE_STEP_S,
+                ..ResponseOptions::step(channel, input)
+            };
+            let response = step_response(aeroplane, trim, &options)?;
+            let metrics = measure(&response);
+            Ok(MeasuredResponse { response, metrics })
+        })
+        .collect()
+}
+
+/// Length of the step responses, s.
+const RESPONSE_DURATION_S: f64 = 1.6;
+
+/// Step of the integration, s: a tenth of a radian of the quickest motion of a
+/// small model (some 15 rad/s) would be 7 ms; the fourth-order method is within
+/// 1 % at this one, which a test holds.
+const RESPONSE_STEP_S: f64 = 0.04;

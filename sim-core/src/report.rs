@@ -1,0 +1,185 @@
+//! The whole assessment as one JSON object with stable keys.
+//!
+//! This is what the `report` example prints and what the page exports. Keys
+//! carry their unit; coefficients are non-dimensional, in stability axes, per
+//! radian, with rates as p b/2V, q c/2V, r b/2V and alpha_dot c/2V, moments
+//! about the balance point. The key list is documented in docs/report.md; a
+//! key once printed keeps its name and meaning.
+
+use nalgebra::Matrix4;
+use serde_json::{Map, Value, json};
+
+use crate::aircraft::Place;
+use crate::analysis::{Coefficients, Derivatives, Mode, SubModel, Trim};
+use crate::assess::{Assessment, MeasuredResponse};
+use crate::throws::advice::ThrowAdvice;
+
+/// Version of the key list.
+pub const REPORT_VERSION: u32 = 1;
+
+/// The assessment of the aircraft called `name` as a JSON object.
+pub fn report(name: &str, assessment: &Assessment) -> Value {
+    let a = assessment;
+    json!({
+        "report_version": REPORT_VERSION,
+        "aircraft": name,
+        "conventions": "SI units; body axes x forward, y right, z down; ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left, aileron positive right one down",
+        "air": {
+            "density_kg_m3": a.atmosphere.density_kg_m3,
+            "temperature_k": a.atmosphere.temperature_k,
+            "kinematic_viscosity_m2_s": a.atmosphere.kinematic_viscosity_m2_s,
+        },
+        "reference": {
+            "area_m2": a.reference.area_m2,
+            "span_m": a.reference.span_m,
+            "chord_m": a.reference.chord_m,
+            "moment_point": place(&a.mass.balance_point),
+        },
+        "geometry": a.geometry,
+        "mass": {
+            "mass_kg": a.mass.mass_kg,
+            "balance_point": place(&a.mass.balance_point),
+            "ixx_kg_m2": a.mass.inertia_body[(0, 0)],
+            "iyy_kg_m2": a.mass.inertia_body[(1, 1)],
+            "izz_kg_m2": a.mass.inertia_body[(2, 2)],
+            "ixz_kg_m2": -a.mass.inertia_body[(0, 2)],
+        },
+        "neutral_point_aft_m": a.balance.neutral_point_aft_m,
+        "neutral_point_power_off_aft_m": a.balance.neutral_point_power_off_aft_m,
+        "static_margin": a.balance.static_margin,
+        "static_margin_power_off": a.balance.static_margin_power_off,
+        "balance_window": {
+            "front_aft_m": a.balance.window_front_aft_m,
+            "rear_aft_m": a.balance.window_rear_aft_m,
+        },
+        "stall": {
+            "airspeed_m_s": a.stall.airspeed_m_s,
+            "lift_coefficient_max": a.stall.lift_coefficient_max,
+            "angle_of_attack_rad": a.stall.alpha_rad,
+            "elevator_rad": a.stall.elevator_rad,
+        },
+        "trim": trim(&a.trim),
+        "coefficients": coefficients(&a.derivatives.at_reference),
+        "derivatives": derivatives(&a.derivatives),
+        "derivatives_power_off": derivatives(&a.derivatives_power_off),
+        "linear_model": {
+            "states_longitudinal": ["u_m_s", "w_m_s", "q_rad_s", "theta_rad"],
+            "states_lateral": ["v_m_s", "p_rad_s", "r_rad_s", "phi_rad"],
+            "controls": ["elevator_rad", "aileron_rad", "rudder_rad", "flap_rad", "throttle"],
+            "longitudinal": sub_model(&a.linear.longitudinal()),
+            "lateral": sub_model(&a.linear.lateral()),
+        },
+        "modes": a.modes.longitudinal.iter().chain(&a.modes.lateral).map(mode).collect::<Vec<_>>(),
+        "responses": a.responses.iter().map(response).collect::<Vec<_>>(),
+        "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
+        "ratings": a.ratings,
+        "rudder_bank": a.rudder_bank,
+    })
+}
+
+fn place(place: &Place) -> Value {
+    json!({ "aft_m": place.aft_m, "right_m": place.right_m, "up_m": place.up_m })
+}
+
+fn trim(trim: &Trim) -> Value {
+    json!({
+        "airspeed_m_s": trim.airspeed_m_s,
+        "angle_of_attack_rad": trim.alpha_rad,
+        "sideslip_rad": trim.beta_rad,
+        "bank_rad": trim.bank_rad,
+        "pitch_rad": trim.pitch_rad,
+        "climb_rad": trim.climb_rad,
+        "elevator_rad": trim.controls.elevator_rad,
+        "aileron_rad": trim.controls.aileron_rad,
+        "rudder_rad": trim.controls.rudder_rad,
+        "throttle": trim.controls.throttle,
+        "shortfalls": trim.shortfalls,
+    })
+}
+
+fn coefficients(c: &Coefficients) -> Value {
+    json!({
+        "CL": c.lift, "CD": c.drag, "CY": c.side_force,
+        "Cl": c.rolling_moment, "Cm": c.pitching_moment, "Cn": c.yawing_moment,
+    })
+}
+
+/// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.
+fn derivatives(d: &Derivatives) -> Value {
+    let causes: [(&str, &Coefficients); 11] = [
+        ("u", &d.by_speed),
+        ("alpha", &d.by_alpha),
+        ("beta", &d.by_beta),
+        ("p", &d.by_roll_rate),
+        ("q", &d.by_pitch_rate),
+        ("r", &d.by_yaw_rate),
+        ("alpha_dot", &d.by_alpha_rate),
+        ("elevator", &d.by_elevator),
+        ("aileron", &d.by_aileron),
+        ("rudder", &d.by_rudder),
+        ("flap", &d.by_flap),
+    ];
+    let mut object = Map::new();
+    for (cause, c) in causes {
+        let effects = [
+            ("CL", c.lift),
+            ("CD", c.drag),
+            ("CY", c.side_force),
+            ("Cl", c.rolling_moment),
+            ("Cm", c.pitching_moment),
+            ("Cn", c.yawing_moment),
+        ];
+        for (effect, value) in effects {
+            object.insert(format!("{effect}_{cause}"), json!(value));
+        }
+    }
+    Value::Object(object)
+}
+
+fn rows(matrix: &Matrix4<f64>) -> Vec<Vec<f64>> {
+    matrix.row_iter().map(|row| row.iter().copied().collect()).collect()
+}
+
+fn sub_model(model: &SubModel) -> Value {
+    let b: Vec<Vec<f64>> = model.b.row_iter().map(|row| row.iter().copied().collect()).collect();
+    json!({ "a": rows(&model.a), "b": b })
+}
+
+fn mode(mode: &Mode) -> Value {
+    json!({
+        "name": mode.kind,
+        "real_1_s": mode.real_1_s,
+        "imaginary_rad_s": mode.imaginary_rad_s,
+        "natural_frequency_rad_s": mode.natural_frequency_rad_s,
+        "damping_ratio": mode.damping_ratio,
+        "period_s": mode.period_s,
+        "growing": mode.is_growing(),
+        "time_to_half_or_double_s": mode.time_to_half_or_double_s,
+    })
+}
+
+fn response(measured: &MeasuredResponse) -> Value {
+    json!({
+        "channel": measured.response.channel,
+        "deflection_rad": measured.response.input,
+        "metrics": measured.metrics,
+    })
+}
+
+fn throw(advice: &ThrowAdvice) -> Value {
+    json!({
+        "duty": advice.duty,
+        "high_rate_rad": advice.high_rate_rad,
+        "high_rate_deg": advice.high_rate_rad.to_degrees(),
+        "low_rate_rad": advice.low_rate_rad,
+        "low_rate_deg": advice.low_rate_rad.to_degrees(),
+        "low_share": advice.low_share,
+        "expo": advice.expo,
+        "low_expo": advice.low_expo,
+        "high_travel_mm": 1e3 * advice.high_travel_m,
+        "low_travel_mm": 1e3 * advice.low_travel_m,
+        "high_binds": advice.high_binds,
+        "low_binds": advice.low_binds,
+        "conflict": advice.conflict,
+    })
+}
