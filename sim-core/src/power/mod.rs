@@ -21,6 +21,8 @@ mod operate;
 pub mod outputs;
 mod pack;
 mod propeller;
+#[cfg(test)]
+mod samples;
 mod section;
 mod slipstream;
 
