@@ -6,7 +6,7 @@
 //! CT and CP of the 8x6 and 9x6 inch propellers (Brandt and Selig, AIAA
 //! 2011-1255, 2011); an inclined propeller as a fin of its projected side
 //! area with an aspect ratio of 8 in the dynamic pressure at the disc (Ribner,
-//! NACA Rep. 820, 1945, summary). Tolerances: closed forms 0.1 %, figures
+//! NACA Rep. 819, 1945, summary). Tolerances: closed forms 0.1 %, figures
 //! rounded to three digits 1 %; the fin is a rule of thumb, 25 %.
 
 use std::f64::consts::PI;

@@ -6,9 +6,10 @@
 //! about the direction of that motion (P-factor); the gyroscopic moment of the
 //! spinning mass. The derivatives of the inclined propeller are blade-element
 //! sums with the sidewash of their own side force, the ingredients of Ribner
-//! (NACA Rep. 819 and 820, 1945); his fin of the projected side area is the
-//! check in the tests. Linear in the sideways speed: good to 20 % up to 15
-//! degrees of inclination, beyond that an estimate.
+//! (NACA Rep. 819, 1945, summary); his fin of the projected side area is the
+//! check in the tests. Linear in the sideways speed: side force good to 25 %
+//! and P-factor to 40 % up to 15 degrees of inclination (estimate: induction
+//! is held fixed around the disc), beyond that an order of magnitude.
 
 use nalgebra::Vector3;
 

@@ -14,7 +14,7 @@ use super::propeller::PropellerLoads;
 use super::{PowerModel, Source};
 
 /// The rotation speed is found to this share of the first guess.
-const ROTATION_TOLERANCE: f64 = 1e-11;
+const ROTATION_TOLERANCE: f64 = 1e-10;
 /// No propeller turns faster, rad/s (an ideal motor of the highest speed
 /// constant on the largest pack stays below).
 const ROTATION_MAX: f64 = 1e6;
@@ -25,7 +25,7 @@ const WINDMILL_TIP_RATIO: f64 = 2.5;
 /// First guess of the tip speed of a full-size propeller, m/s.
 const USUAL_TIP_SPEED: f64 = 150.0;
 /// First step away from the guess, as a share of it, and at least, rad/s.
-const FIRST_STEP_SHARE: f64 = 0.05;
+const FIRST_STEP_SHARE: f64 = 0.08;
 const ROTATION_STEP_MIN: f64 = 0.1;
 /// Slowest rotation by which a known power is divided, rad/s.
 const ROTATION_MIN: f64 = 1.0;
