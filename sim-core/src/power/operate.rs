@@ -3,7 +3,9 @@
 //! Motor torque falls, propeller torque rises with the rotation speed, so
 //! their balance is bracketed between standstill and overspeed and found with
 //! a capped search. Without throttle the propeller freewheels: the wind turns
-//! it against the motor's no-load torque (no brake), and it drags.
+//! it against the motor's no-load torque (no brake), and it drags. Between
+//! creeping and windmilling two balances can exist, as with real propellers;
+//! the drag then steps by about a tenth at one airspeed.
 
 use std::f64::consts::PI;
 
@@ -285,6 +287,39 @@ mod tests {
                         let point = model.operate(throttle, *airspeed, density);
                         let finite = samples::numbers(&point).iter().all(|x| x.is_finite());
                         assert!(finite, "{throttle} {airspeed} {density}: {point:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_allowed_drive_is_finite() {
+        use crate::aircraft::limits::{CELL_VOLTAGE, CURRENT, MOTOR_KV, RESISTANCE};
+        use crate::aircraft::{Controller, Drive, Motor, Pack};
+        let ends = |limits: crate::aircraft::limits::Limits| [limits.min, limits.max];
+        for (kv_rpm_per_v, cells) in [(MOTOR_KV.min, 1), (MOTOR_KV.max, 24)] {
+            for (resistance_ohm, cell_voltage_v) in
+                ends(RESISTANCE).into_iter().zip(ends(CELL_VOLTAGE))
+            {
+                for no_load_current_a in ends(CURRENT) {
+                    let mut unit = samples::propulsion();
+                    unit.drive = Drive::Electric {
+                        motor: Motor { kv_rpm_per_v, resistance_ohm, no_load_current_a },
+                        controller: Controller { current_max_a: 30.0, resistance_ohm },
+                        pack: Pack {
+                            cells,
+                            capacity_ah: 2.2,
+                            cell_resistance_ohm: resistance_ohm,
+                            cell_voltage_v,
+                            current_max_a: None,
+                        },
+                    };
+                    let model = PowerModel::new(&unit).unwrap();
+                    for airspeed in [-50.0, 0.0, 12.0, 150.0] {
+                        let point = model.operate(1.0, airspeed, 1.225);
+                        let numbers = samples::numbers(&point);
+                        assert!(numbers.iter().all(|x| x.is_finite()), "{point:?}");
                     }
                 }
             }

@@ -7,7 +7,7 @@
 //! pack, the caller doubles the current.
 
 use super::bracket::find_root;
-use super::{OperatingPoint, PowerError, PowerModel};
+use super::{OperatingPoint, PackLoad, PowerError, PowerModel};
 use crate::aircraft::{Drive, Propulsion};
 
 /// Throttle is found to this.
@@ -142,6 +142,26 @@ impl PowerModel {
         }
         let throttle = find_root(lacking, (0.0, none), (1.0, full), THROTTLE_TOLERANCE);
         Ok(self.operate(throttle, airspeed_m_s, density_kg_m3))
+    }
+
+    /// Time in seconds for which an operating point is held until a cell's
+    /// resting voltage has fallen to `cell_voltage_end_v`, with the share
+    /// `reserve` (0..1) of that charge kept back. At part throttle the pilot
+    /// keeps the power as the voltage falls; at full throttle the current is
+    /// kept. `None` for a drive of which only the thrust is known, and where
+    /// nothing is drawn or more than the pack can give.
+    pub fn flight_time_s(
+        &self,
+        point: &OperatingPoint,
+        cell_voltage_end_v: f64,
+        reserve: f64,
+    ) -> Option<f64> {
+        let load = if point.throttle < 1.0 {
+            PackLoad::Power(point.electrical_power_w)
+        } else {
+            PackLoad::Current(point.pack_current_a)
+        };
+        self.electric()?.pack.time_to(load, cell_voltage_end_v, reserve)
     }
 
     /// Margins of current and the sag, at full throttle standing still. Empty
