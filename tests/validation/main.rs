@@ -12,6 +12,8 @@ mod navion_modes;
 mod pilot_loop;
 mod planforms;
 mod propeller_measured;
+mod propeller_slipstream;
+mod propeller_trade;
 mod rigid_body;
 mod sections;
 mod small_uav;

@@ -68,9 +68,8 @@ fn motor_efficiency_is_that_of_the_three_constants() {
         let (current, voltage) = (state.motor_current_a, state.pack_voltage_v);
         let ours = drive.torque_n_m(1.0, rotation) * rotation / (current * voltage);
         let theirs = (1.0 - 0.9 / current) * (1.0 - current * 0.07 / voltage);
-        // The rounding of the bar on backward current and the fading friction
-        // leave 1e-4.
-        check_relative("motor efficiency", ours, theirs, 2e-4);
+        // The no-load torque that fades below 100 rad/s leaves a few 1e-4.
+        check_relative("motor efficiency", ours, theirs, 5e-4);
     }
 }
 

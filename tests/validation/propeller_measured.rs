@@ -5,12 +5,14 @@
 //! advance-ratio runs of an 8x6 inch thin electric and a 9x6 inch slow-flight
 //! propeller. One blade of each family was at hand when the families' section
 //! constants were chosen, so this shows that one set of constants describes
-//! all speeds and advance ratios, not that a third propeller is met as well.
+//! all speeds and advance ratios. The third, a 10x4.7 inch slow-flight
+//! propeller from the same source (means of its 16 static runs from 2377 to
+//! 6528 rpm, seen in a second-hand table), was not.
 //! Tolerance: CT 10 %, CP 15 %, best efficiency 0.05 (what a blade-element
 //! prediction without the section's own measurements can promise; the rig
 //! repeats itself to 1-3 %). Where thrust passes through zero a percentage
-//! means nothing: below a third of the static value the same share of a third
-//! is allowed.
+//! means nothing: below half the static value, which is where both propellers
+//! are most efficient, the same absolute error as there is allowed.
 
 use fledge_tests::check_absolute;
 use sim_core::aircraft::{BladeStyle, Propeller, Rotation};
@@ -128,8 +130,8 @@ fn check_runs(name: &str, table: &PropellerTable, runs: &[Run]) {
     for (rpm, advance_ratio, ct, cp) in runs {
         let ours = table.coefficients(*advance_ratio, rpm / 60.0);
         let what = format!("{name} at {rpm} rpm, J {advance_ratio}");
-        check_absolute(&format!("CT of {what}"), ours.0, *ct, 0.10 * ct.max(static_ct / 3.0));
-        check_absolute(&format!("CP of {what}"), ours.1, *cp, 0.15 * cp.max(static_cp / 3.0));
+        check_absolute(&format!("CT of {what}"), ours.0, *ct, 0.10 * ct.max(static_ct / 2.0));
+        check_absolute(&format!("CP of {what}"), ours.1, *cp, 0.15 * cp.max(static_cp / 2.0));
     }
 }
 
@@ -157,4 +159,19 @@ fn slow_flight_9x6() {
     let table = table(9.0, 6.0, BladeStyle::SlowFlight);
     check_runs("9x6", &table, SLOW_9X6);
     check_best_efficiency("9x6", &table, SLOW_9X6);
+}
+
+#[test]
+fn slow_flight_10x4_7_that_no_constant_was_chosen_by() {
+    let table = table(10.0, 4.7, BladeStyle::SlowFlight);
+    let runs = 16;
+    let (mut ct, mut cp) = (0.0, 0.0);
+    for run in 0..runs {
+        let rpm = 2377.0 + (6528.0 - 2377.0) * f64::from(run) / f64::from(runs - 1);
+        let ours = table.coefficients(0.0, rpm / 60.0);
+        ct += ours.0 / f64::from(runs);
+        cp += ours.1 / f64::from(runs);
+    }
+    check_absolute("mean static CT of 10x4.7", ct, 0.1185, 0.10 * 0.1185);
+    check_absolute("mean static CP of 10x4.7", cp, 0.0480, 0.15 * 0.0480);
 }

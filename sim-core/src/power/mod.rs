@@ -21,6 +21,8 @@ mod operate;
 pub mod outputs;
 mod pack;
 mod propeller;
+#[cfg(test)]
+mod samples;
 mod section;
 mod slipstream;
 
@@ -33,7 +35,7 @@ pub use inclined::PropulsionLoads;
 pub use motor::{ElectricDrive, ElectricState};
 pub use mount::Mount;
 pub use operate::OperatingPoint;
-pub use pack::{Load, PackModel, charge_at_rest, resting_cell_voltage};
+pub use pack::{PackLoad, PackModel, charge_at_rest, resting_cell_voltage};
 pub use propeller::{PropellerLoads, PropellerTable};
 pub use slipstream::{SWIRL_BEHIND_A_WING, Slipstream};
 

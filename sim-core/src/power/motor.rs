@@ -19,9 +19,10 @@ use crate::aircraft::{Controller, Motor, Pack};
 /// Least resistance of motor, leads and controller together, ohm; keeps an
 /// ideal motor (0 ohm) finite.
 const RESISTANCE_MIN_OHM: f64 = 1e-3;
-/// Rotation speed at which friction is full, rad/s. Below it friction fades,
-/// so that a stopped propeller is one that creeps.
-const FRICTION_FULL_RAD_S: f64 = 10.0;
+/// Rotation speed around which the no-load torque is reached, rad/s (estimate,
+/// 50-200). It is mostly iron loss, which fades towards standstill; a stopped
+/// propeller is one that creeps.
+const FRICTION_FULL_RAD_S: f64 = 100.0;
 /// The bar on backward current is rounded over this share of the no-load
 /// current, so that torque has a derivative.
 const BLOCKING_ROUNDING: f64 = 0.1;
@@ -71,7 +72,8 @@ impl ElectricDrive {
     /// Torque at the shaft, N m, at a throttle (0..1) and a rotation speed
     /// (rad/s, not negative); negative where friction alone acts.
     pub fn torque_n_m(&self, throttle: f64, rotation_rad_s: f64) -> f64 {
-        let friction = rotation_rad_s / rotation_rad_s.hypot(FRICTION_FULL_RAD_S);
+        let slow = FRICTION_FULL_RAD_S;
+        let friction = rotation_rad_s / (rotation_rad_s * rotation_rad_s + slow * slow).sqrt();
         let current = self.motor_current_a(throttle, rotation_rad_s);
         self.torque_constant_n_m_a * (current - self.no_load_current_a * friction)
     }
@@ -95,6 +97,6 @@ impl ElectricDrive {
         let resistance = self.resistance_ohm + throttle * throttle * self.pack.resistance_ohm;
         let current = voltage / resistance;
         let rounding = BLOCKING_ROUNDING * throttle * self.no_load_current_a;
-        0.5 * (current + current.hypot(rounding))
+        0.5 * (current + (current * current + rounding * rounding).sqrt())
     }
 }

@@ -62,3 +62,38 @@ impl Mount {
         image
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::power::samples;
+
+    #[test]
+    fn tilt_turns_the_thrust_down_and_right() {
+        let mut unit = samples::propulsion();
+        unit.down_thrust_deg = 3.0;
+        unit.right_thrust_deg = 2.0;
+        let mount = Mount::new(&unit, Vector3::new(-0.25, 0.0, 0.0));
+        assert!((mount.axis_body.norm() - 1.0).abs() < 1e-12);
+        assert!((mount.axis_body.z - 3.0_f64.to_radians().sin()).abs() < 1e-12);
+        assert!(mount.axis_body.y > 0.0 && mount.axis_body.x > 0.99);
+        // The hub lies 0.05 m behind the datum, the reference 0.25 m.
+        assert!((mount.hub_body - Vector3::new(0.20, 0.0, 0.0)).norm() < 1e-12);
+    }
+
+    #[test]
+    fn the_mirror_image_turns_the_other_way() {
+        let mut unit = samples::propulsion();
+        unit.mirrored = true;
+        unit.hub.right_m = 0.2;
+        unit.right_thrust_deg = 2.0;
+        let reference = Vector3::new(-0.25, 0.01, 0.0);
+        let mounts: Vec<_> = Mount::all(&unit, reference).collect();
+        assert_eq!(mounts.len(), 2);
+        let [drawn, image] = [mounts[0], mounts[1]];
+        assert!((drawn.hub_body.y + reference.y - 0.2).abs() < 1e-12);
+        assert!((image.hub_body.y + reference.y + 0.2).abs() < 1e-12);
+        assert_eq!(image.axis_body.y, -drawn.axis_body.y);
+        assert_eq!(image.rotation_sign, -drawn.rotation_sign);
+    }
+}

@@ -3,22 +3,34 @@
 //! Motor torque falls, propeller torque rises with the rotation speed, so
 //! their balance is bracketed between standstill and overspeed and found with
 //! a capped search. Without throttle the propeller freewheels: the wind turns
-//! it against the motor's no-load torque (no brake), and it drags.
+//! it against the motor's no-load torque (no brake), and it drags. Between
+//! creeping and windmilling two balances can exist, as with real propellers;
+//! the drag then steps by about a tenth at one airspeed.
 
 use std::f64::consts::PI;
 
-use super::bracket::find_root;
+use super::bracket::find_rising_root;
 use super::disc::{induced_velocity, swirl};
 use super::motor::{ElectricDrive, ElectricState};
 use super::propeller::PropellerLoads;
 use super::{PowerModel, Source};
 
-/// The rotation speed is found to this share of its upper bound.
-const ROTATION_TOLERANCE: f64 = 1e-12;
-/// Doublings of the upper bound of the rotation speed.
-const DOUBLINGS_MAX: usize = 40;
-/// Least upper bound of the rotation speed, rad/s.
-const ROTATION_BOUND_MIN: f64 = 1.0;
+/// The rotation speed is found to this share of the first guess.
+const ROTATION_TOLERANCE: f64 = 1e-10;
+/// No propeller turns faster, rad/s (an ideal motor of the highest speed
+/// constant on the largest pack stays below).
+const ROTATION_MAX: f64 = 1e6;
+/// First guess of the loaded over the unloaded rotation speed.
+const USUAL_SHARE_OF_IDLE: f64 = 0.8;
+/// First guess of the tip speed over the airspeed of a windmill.
+const WINDMILL_TIP_RATIO: f64 = 2.5;
+/// First guess of the tip speed of a full-size propeller, m/s.
+const USUAL_TIP_SPEED: f64 = 150.0;
+/// First step away from the guess, as a share of it, and at least, rad/s.
+const FIRST_STEP_SHARE: f64 = 0.08;
+const ROTATION_STEP_MIN: f64 = 0.1;
+/// Slowest rotation by which a known power is divided, rad/s.
+const ROTATION_MIN: f64 = 1.0;
 /// Airspeeds are taken within these, m/s, densities within these, kg/m3.
 const AIRSPEED_RANGE: (f64, f64) = (-300.0, 300.0);
 const DENSITY_RANGE: (f64, f64) = (0.05, 3.0);
@@ -118,31 +130,17 @@ impl PowerModel {
         }
     }
 
-    /// Rotation speed at which motor and propeller agree.
+    /// Rotation speed at which motor and propeller agree; zero where the motor
+    /// cannot turn the propeller forward.
     fn balance(&self, drive: &ElectricDrive, throttle: f64, airspeed: f64, density: f64) -> f64 {
         let lacking = |rotation: f64| {
-            self.propeller.loads(rotation, airspeed, density).torque_n_m
+            self.propeller.torque_n_m(rotation, airspeed, density)
                 - drive.torque_n_m(throttle, rotation)
         };
-        self.rising_root(drive.idle_rotation_rad_s(throttle), lacking)
-    }
-
-    /// Root of a function of the rotation speed that is negative below it and
-    /// positive above; zero where there is none.
-    fn rising_root(&self, bound: f64, function: impl Fn(f64) -> f64) -> f64 {
-        let low = (0.0, function(0.0));
-        if low.1.is_nan() || low.1 >= 0.0 {
-            return 0.0;
-        }
-        let mut bound = bound.max(ROTATION_BOUND_MIN);
-        for _ in 0..DOUBLINGS_MAX {
-            let high = (bound, function(bound));
-            if high.1 > 0.0 {
-                return find_root(function, low, high, ROTATION_TOLERANCE * bound);
-            }
-            bound *= 2.0;
-        }
-        0.0
+        let windmill = WINDMILL_TIP_RATIO * airspeed.max(0.0) / self.propeller.radius_m();
+        let idle = drive.idle_rotation_rad_s(throttle);
+        let guess = (USUAL_SHARE_OF_IDLE * idle).max(windmill);
+        rotation_where(lacking, guess)
     }
 
     /// A drive of which the thrust is known. It turns as fast as its propeller
@@ -158,10 +156,10 @@ impl PowerModel {
         let radius = self.propeller.radius_m();
         let excess =
             |rotation: f64| self.propeller.loads(rotation, airspeed, density).thrust_n - thrust;
-        let rotation = self.rising_root(airspeed.abs() / radius, excess);
+        let rotation = rotation_where(excess, USUAL_TIP_SPEED / radius);
         let vi = induced_velocity(thrust, PI * radius * radius, airspeed, density);
         let power = (thrust * (airspeed + vi)).max(0.0) / KNOWN_THRUST_EFFICIENCY;
-        let torque_n_m = power / rotation.max(ROTATION_BOUND_MIN);
+        let torque_n_m = power / rotation.max(ROTATION_MIN);
         let table = self.propeller.loads(rotation, airspeed, density);
         let loads = PropellerLoads { thrust_n: thrust, torque_n_m, ..table };
         self.point((throttle, airspeed, density), rotation, loads, ElectricState::default())
@@ -213,6 +211,149 @@ impl PowerModel {
     }
 }
 
+/// The rotation speed at which a function turns from negative to positive;
+/// zero where it does not.
+fn rotation_where(function: impl Fn(f64) -> f64, guess: f64) -> f64 {
+    let step = FIRST_STEP_SHARE * guess + ROTATION_STEP_MIN;
+    let tolerance = ROTATION_TOLERANCE * (guess + ROTATION_STEP_MIN);
+    find_rising_root(function, guess, step, (0.0, ROTATION_MAX), tolerance).unwrap_or(0.0)
+}
+
 fn bounded(value: f64, (least, most): (f64, f64), otherwise: f64) -> f64 {
     if value.is_nan() { otherwise } else { value.clamp(least, most) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::power::samples;
+
+    #[test]
+    fn torque_of_motor_and_propeller_agree() {
+        let model = samples::electric();
+        let drive = model.electric().unwrap();
+        for throttle in [0.15, 0.4, 0.7, 1.0] {
+            for airspeed in [0.0, 5.0, 12.0, 25.0] {
+                let point = model.operate(throttle, airspeed, 1.225);
+                let motor = drive.torque_n_m(throttle, point.rotation_rad_s);
+                assert!((motor - point.torque_n_m).abs() < 1e-9, "{throttle} {airspeed}");
+                assert!(point.electrical_power_w >= point.shaft_power_w - 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn thrust_rises_with_throttle_and_falls_with_airspeed() {
+        let model = samples::electric();
+        // From the throttle on that drives the propeller at all: below it a
+        // faster windmill brakes harder.
+        let mut last = -1.0;
+        for step in 10..=50 {
+            let thrust = model.operate(0.02 * f64::from(step), 8.0, 1.225).thrust_n;
+            assert!(thrust > last);
+            last = thrust;
+        }
+        for step in 9..40 {
+            let thrust = model.operate(1.0, f64::from(step), 1.225).thrust_n;
+            assert!(thrust < last);
+            last = thrust;
+        }
+    }
+
+    #[test]
+    fn without_throttle_it_freewheels_and_drags() {
+        let model = samples::electric();
+        let point = model.operate(0.0, 12.0, 1.225);
+        assert!(point.rotation_rad_s > 50.0 && point.thrust_n < 0.0);
+        // The wind works against the no-load torque.
+        let drive = model.electric().unwrap();
+        let friction = drive.torque_constant_n_m_a * drive.no_load_current_a;
+        assert!(-point.torque_n_m > 0.8 * friction && -point.torque_n_m < friction);
+        assert_eq!(point.pack_current_a, 0.0);
+        assert!(point.induced_velocity_m_s < 0.0);
+        let still = model.operate(0.0, 0.0, 1.225);
+        assert_eq!((still.thrust_n, still.rotation_rad_s), (0.0, 0.0));
+    }
+
+    #[test]
+    fn every_state_is_finite() {
+        let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -3.0, 0.0, 1e-9, 0.3, 1.0, 7.0];
+        let mut airspeeds: Vec<f64> = (-50..=150).step_by(4).map(f64::from).collect();
+        airspeeds.extend([f64::NAN, f64::INFINITY, -1e9, 1e-9, -1e-9]);
+        for model in [samples::electric(), samples::known_thrust()] {
+            for throttle in wild {
+                for airspeed in &airspeeds {
+                    for density in [0.3, 1.225, 1.5, 0.0, f64::NAN] {
+                        let point = model.operate(throttle, *airspeed, density);
+                        let finite = samples::numbers(&point).iter().all(|x| x.is_finite());
+                        assert!(finite, "{throttle} {airspeed} {density}: {point:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_allowed_drive_is_finite() {
+        use crate::aircraft::limits::{CELL_VOLTAGE, CURRENT, MOTOR_KV, RESISTANCE};
+        use crate::aircraft::{Controller, Drive, Motor, Pack};
+        let ends = |limits: crate::aircraft::limits::Limits| [limits.min, limits.max];
+        for (kv_rpm_per_v, cells) in [(MOTOR_KV.min, 1), (MOTOR_KV.max, 24)] {
+            for (resistance_ohm, cell_voltage_v) in
+                ends(RESISTANCE).into_iter().zip(ends(CELL_VOLTAGE))
+            {
+                for no_load_current_a in ends(CURRENT) {
+                    let mut unit = samples::propulsion();
+                    unit.drive = Drive::Electric {
+                        motor: Motor { kv_rpm_per_v, resistance_ohm, no_load_current_a },
+                        controller: Controller { current_max_a: 30.0, resistance_ohm },
+                        pack: Pack {
+                            cells,
+                            capacity_ah: 2.2,
+                            cell_resistance_ohm: resistance_ohm,
+                            cell_voltage_v,
+                            current_max_a: None,
+                        },
+                    };
+                    let model = PowerModel::new(&unit).unwrap();
+                    for airspeed in [-50.0, 0.0, 12.0, 150.0] {
+                        let point = model.operate(1.0, airspeed, 1.225);
+                        let numbers = samples::numbers(&point);
+                        assert!(numbers.iter().all(|x| x.is_finite()), "{point:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn is_smooth_enough_to_differentiate() {
+        let model = samples::electric();
+        for (throttle, airspeed) in [(0.3, 8.0), (0.6, 12.0), (1.0, 15.0)] {
+            let slope = |h: f64| {
+                let at = |v: f64| model.operate(throttle, v, 1.225).thrust_n;
+                (at(airspeed + h) - at(airspeed - h)) / (2.0 * h)
+            };
+            let (coarse, fine) = (slope(1e-2), slope(1e-4));
+            assert!((coarse - fine).abs() < 1e-3 * fine.abs(), "{coarse} {fine}");
+        }
+    }
+
+    #[test]
+    fn known_thrust_falls_in_a_straight_line() {
+        let model = samples::known_thrust();
+        for (throttle, airspeed, density, thrust) in [
+            (1.0, 0.0, 1.225, 6.0),
+            (1.0, 15.0, 1.225, 3.0),
+            (0.5, 15.0, 1.225, 1.5),
+            (1.0, 0.0, 0.6125, 3.0),
+            (1.0, 40.0, 1.225, 0.0),
+        ] {
+            let point = model.operate(throttle, airspeed, density);
+            assert!((point.thrust_n - thrust).abs() < 1e-12);
+            let ideal = thrust * (airspeed + point.induced_velocity_m_s);
+            let power = point.shaft_power_w * KNOWN_THRUST_EFFICIENCY;
+            assert!((power - ideal).abs() < 1e-9 * (1.0 + ideal), "{power} {ideal}");
+        }
+    }
 }

@@ -7,7 +7,7 @@
 //! pack, the caller doubles the current.
 
 use super::bracket::find_root;
-use super::{OperatingPoint, PowerError, PowerModel};
+use super::{OperatingPoint, PackLoad, PowerError, PowerModel};
 use crate::aircraft::{Drive, Propulsion};
 
 /// Throttle is found to this.
@@ -144,6 +144,26 @@ impl PowerModel {
         Ok(self.operate(throttle, airspeed_m_s, density_kg_m3))
     }
 
+    /// Time in seconds for which an operating point is held until a cell's
+    /// resting voltage has fallen to `cell_voltage_end_v`, with the share
+    /// `reserve` (0..1) of that charge kept back. At part throttle the pilot
+    /// keeps the power as the voltage falls; at full throttle the current is
+    /// kept. `None` for a drive of which only the thrust is known, and where
+    /// nothing is drawn or more than the pack can give.
+    pub fn flight_time_s(
+        &self,
+        point: &OperatingPoint,
+        cell_voltage_end_v: f64,
+        reserve: f64,
+    ) -> Option<f64> {
+        let load = if point.throttle < 1.0 {
+            PackLoad::Power(point.electrical_power_w)
+        } else {
+            PackLoad::Current(point.pack_current_a)
+        };
+        self.electric()?.pack.time_to(load, cell_voltage_end_v, reserve)
+    }
+
     /// Margins of current and the sag, at full throttle standing still. Empty
     /// for a drive of which only the thrust is known.
     pub fn findings(&self, propulsion: &Propulsion, density_kg_m3: f64) -> Vec<PowerFinding> {
@@ -194,5 +214,55 @@ impl PowerModel {
             larger,
             controller_margin,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::power::samples;
+
+    #[test]
+    fn throttle_for_a_thrust_gives_that_thrust() {
+        let model = samples::electric();
+        for thrust in [0.5, 1.5, 3.0] {
+            let point = model.point_for_thrust(thrust, 12.0, 1.225).unwrap();
+            assert!((point.thrust_n - thrust).abs() < 1e-6);
+            assert!(point.throttle > 0.0 && point.throttle < 1.0);
+        }
+    }
+
+    #[test]
+    fn impossible_thrusts_are_told_apart() {
+        let model = samples::electric();
+        let beyond = model.point_for_thrust(500.0, 12.0, 1.225);
+        assert!(matches!(beyond, Err(PowerError::ThrustBeyondReach { .. })));
+        let below = model.point_for_thrust(-500.0, 12.0, 1.225);
+        assert!(matches!(below, Err(PowerError::ThrustBelowReach { .. })));
+        let nothing = model.point_for_thrust(f64::NAN, 12.0, 1.225);
+        assert!(nothing.is_err() || nothing.unwrap().thrust_n.is_finite());
+    }
+
+    #[test]
+    fn margins_are_graded() {
+        assert_eq!(Margin::of(20.0, 30.0), Margin::Ample);
+        assert_eq!(Margin::of(28.0, 30.0), Margin::Enough);
+        assert_eq!(Margin::of(33.0, 30.0), Margin::Brief);
+        assert_eq!(Margin::of(40.0, 30.0), Margin::Exceeded);
+    }
+
+    #[test]
+    fn a_weak_pack_is_found_out() {
+        let mut unit = samples::propulsion();
+        let Drive::Electric { pack, .. } = &mut unit.drive else { return };
+        pack.cell_resistance_ohm = 0.05;
+        pack.cell_voltage_v = 3.7;
+        pack.current_max_a = Some(5.0);
+        let findings = PowerModel::new(&unit).unwrap().findings(&unit, 1.225);
+        assert!(findings.iter().any(|f| matches!(f, PowerFinding::CellSag { .. })));
+        let over = |f: &PowerFinding| {
+            matches!(f, PowerFinding::PackCurrent { margin: Margin::Exceeded, .. })
+        };
+        assert!(findings.iter().any(over));
     }
 }

@@ -55,7 +55,7 @@ pub struct PackModel {
 
 /// What empties the pack.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Load {
+pub enum PackLoad {
     /// A constant current at the pack, A.
     Current(f64),
     /// A constant power at the pack's terminals, W; the current rises as the
@@ -91,7 +91,7 @@ impl PackModel {
     /// today's to `cell_voltage_end_v`, with the share `reserve` (0..1) of that
     /// charge kept back. `None` where the load is nothing, or more than the
     /// pack can give at the end. A pack already below the end gives zero.
-    pub fn time_to(&self, load: Load, cell_voltage_end_v: f64, reserve: f64) -> Option<f64> {
+    pub fn time_to(&self, load: PackLoad, cell_voltage_end_v: f64, reserve: f64) -> Option<f64> {
         let start = charge_at_rest(self.resting_voltage_v / self.cells);
         let end = charge_at_rest(cell_voltage_end_v);
         let end = end + (start - end) * reserve.clamp(0.0, 1.0);
@@ -103,8 +103,8 @@ impl PackModel {
         for index in 0..DISCHARGE_SLICES {
             let charge = end + (index as f64 + 0.5) * slice;
             let current = match load {
-                Load::Current(current) => current,
-                Load::Power(power) => {
+                PackLoad::Current(current) => current,
+                PackLoad::Power(power) => {
                     self.current_for(power, self.cells * resting_cell_voltage(charge))?
                 }
             };
@@ -153,9 +153,9 @@ mod tests {
     #[test]
     fn constant_current_takes_charge_over_current() {
         // 2 Ah from full to empty at 10 A: 0.2 h; half of it in reserve.
-        let all = pack().time_to(Load::Current(10.0), 3.27, 0.0).unwrap();
+        let all = pack().time_to(PackLoad::Current(10.0), 3.27, 0.0).unwrap();
         assert!((all - 720.0).abs() < 1e-6, "{all}");
-        let half = pack().time_to(Load::Current(10.0), 3.27, 0.5).unwrap();
+        let half = pack().time_to(PackLoad::Current(10.0), 3.27, 0.5).unwrap();
         assert!((half - 360.0).abs() < 1e-6, "{half}");
     }
 
@@ -163,16 +163,16 @@ mod tests {
     fn constant_power_delivers_the_energy_of_the_curve_less_heat() {
         // Mean of the curve is 3.84 V, so about 3 * 3.84 * 2 Wh, less the loss
         // in 0.03 ohm at about 4.4 A, which is 1.1 %.
-        let seconds = pack().time_to(Load::Power(50.0), 3.27, 0.0).unwrap();
+        let seconds = pack().time_to(PackLoad::Power(50.0), 3.27, 0.0).unwrap();
         let energy_wh = 50.0 * seconds / 3600.0;
         assert!((energy_wh / (3.0 * 3.84 * 2.0 * 0.989) - 1.0).abs() < 0.005, "{energy_wh}");
     }
 
     #[test]
     fn impossible_loads_have_no_time() {
-        assert_eq!(pack().time_to(Load::Power(1e5), 3.5, 0.2), None);
-        assert_eq!(pack().time_to(Load::Current(0.0), 3.5, 0.2), None);
-        assert_eq!(pack().time_to(Load::Current(f64::NAN), 3.5, 0.2), None);
-        assert_eq!(pack().time_to(Load::Current(5.0), 4.3, 0.2), Some(0.0));
+        assert_eq!(pack().time_to(PackLoad::Power(1e5), 3.5, 0.2), None);
+        assert_eq!(pack().time_to(PackLoad::Current(0.0), 3.5, 0.2), None);
+        assert_eq!(pack().time_to(PackLoad::Current(f64::NAN), 3.5, 0.2), None);
+        assert_eq!(pack().time_to(PackLoad::Current(5.0), 4.3, 0.2), Some(0.0));
     }
 }
