@@ -1,4 +1,2 @@
 //! Properties that hold for every aircraft: symmetry, conservation, bounds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-
-

@@ -16,4 +16,5 @@ mod rigid_body;
 mod sections;
 mod small_uav;
 mod transport_modes;
+mod turbulence;
 mod wings;
