@@ -1,4 +1,9 @@
 //! Properties that hold for every aircraft: symmetry, conservation, bounds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-
+mod integration;
+mod linear_model;
+mod mathematics;
+mod motion;
+mod response;
+mod trim;

@@ -85,11 +85,13 @@ pub struct Derivatives {
     pub pitch_elevator: f64,
     pub side_beta: f64,
     pub side_rudder: f64,
+    pub roll: f64,
     pub roll_beta: f64,
     pub roll_p: f64,
     pub roll_r: f64,
     pub roll_aileron: f64,
     pub roll_rudder: f64,
+    pub yaw: f64,
     pub yaw_beta: f64,
     pub yaw_p: f64,
     pub yaw_r: f64,
@@ -143,7 +145,8 @@ impl Airframe for Derivatives {
         let stability = Vector3::new(-drag, side, -lift);
         let body_from_stability = Rotation3::from_axis_angle(&Vector3::y_axis(), -alpha);
         let thrust = Vector3::new(throttle * self.thrust_max_n, 0.0, 0.0);
-        let roll = self.roll_beta * beta
+        let roll = self.roll
+            + self.roll_beta * beta
             + self.roll_p * p
             + self.roll_r * r
             + self.roll_aileron * aileron_rad
@@ -152,7 +155,8 @@ impl Airframe for Derivatives {
             + self.pitch_alpha * alpha_full
             + self.pitch_q * q
             + self.pitch_elevator * elevator_rad;
-        let yaw = self.yaw_beta * beta
+        let yaw = self.yaw
+            + self.yaw_beta * beta
             + self.yaw_p * p
             + self.yaw_r * r
             + self.yaw_aileron * aileron_rad

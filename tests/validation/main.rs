@@ -20,4 +20,5 @@ mod rudder_and_dihedral;
 mod sections;
 mod small_uav;
 mod transport_modes;
+mod turbulence;
 mod wings;

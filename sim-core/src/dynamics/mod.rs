@@ -7,6 +7,7 @@ mod integrate;
 mod motion;
 mod state;
 mod step;
+mod wind;
 
 pub use actuators::{Actuators, EXPO_RANGE, Servo, StickCurve};
 pub use aeroplane::{Aeroplane, AeroplaneError, Engine};
@@ -15,3 +16,6 @@ pub use integrate::{IntegrateError, IntegrateOptions, Method, Trajectory, integr
 pub use motion::{Acceleration, Air, Motion, MotionError, Part};
 pub use state::{FlightState, StateVector};
 pub use step::step_runge_kutta;
+pub use wind::{
+    DiscreteGust, GRASS_ROUGHNESS_M, REFERENCE_HEIGHT_M, SteadyWind, Turbulence, TurbulenceScales,
+};

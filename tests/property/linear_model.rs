@@ -1,0 +1,158 @@
+//! The linear model: it is the slope of the motion, of second order in the
+//! step, and its halves are the whole for a symmetric aircraft.
+
+use fledge_tests::airframes::{Derivatives, small_uav};
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use sim_core::analysis::{
+    LinearModel, LinearOptions, Trim, TrimTask, coupling, find_modes, linearise, solve_trim,
+};
+use sim_core::atmosphere::Atmosphere;
+use sim_core::dynamics::{Air, AirState, Airframe, Controls, Wrench};
+
+/// Counts the loads that are asked of an aircraft.
+struct Counted<'a>(&'a Derivatives, std::cell::Cell<usize>);
+
+impl Airframe for Counted<'_> {
+    fn mass_kg(&self) -> f64 {
+        self.0.mass_kg
+    }
+
+    fn inertia_body(&self) -> nalgebra::Matrix3<f64> {
+        self.0.inertia_body()
+    }
+
+    fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
+        self.1.set(self.1.get() + 1);
+        self.0.loads(air, controls)
+    }
+}
+
+fn trim(aircraft: &Derivatives, airspeed: f64) -> Trim {
+    let air = Air::still(&Atmosphere::sea_level());
+    solve_trim(aircraft, &TrimTask::level(airspeed, air), None).unwrap()
+}
+
+fn model(aircraft: &Derivatives, airspeed: f64, scale: f64) -> LinearModel {
+    let standard = LinearOptions::default();
+    let options = LinearOptions {
+        flow_angle_step_rad: scale * standard.flow_angle_step_rad,
+        rate_step_rad: scale * standard.rate_step_rad,
+        deflection_step_rad: scale * standard.deflection_step_rad,
+        throttle_step: scale * standard.throttle_step,
+    };
+    linearise(aircraft, &trim(aircraft, airspeed), &options).unwrap()
+}
+
+#[test]
+fn error_falls_with_the_square_of_the_step() {
+    let aircraft = small_uav();
+    let exact = model(&aircraft, 25.0, 0.05).a;
+    let error = |scale| (model(&aircraft, 25.0, scale).a - exact).norm();
+    let order = (error(4.0) / error(2.0)).log2();
+    assert!((order - 2.0).abs() < 0.2, "{order}");
+    // And the standard step is within the accuracy that its docs promise.
+    assert!(error(1.0) < 1e-3 * exact.norm());
+}
+
+#[test]
+fn work_is_as_promised() {
+    let aircraft = small_uav();
+    let counted = Counted(&aircraft, std::cell::Cell::new(0));
+    let steady = trim(&aircraft, 25.0);
+    linearise(&counted, &steady, &LinearOptions::default()).unwrap();
+    assert!(counted.1.get() <= 22, "{}", counted.1.get());
+}
+
+#[test]
+fn a_symmetric_aircraft_has_no_coupling_and_a_crooked_one_has() {
+    let straight = model(&small_uav(), 25.0, 1.0);
+    assert!(coupling(&straight).unwrap() < 1e-6);
+    let air = Air::still(&Atmosphere::sea_level());
+    let task = TrimTask {
+        lateral: sim_core::analysis::Lateral::NoSideslip,
+        turn_bank_rad: Some(0.8),
+        ..TrimTask::level(25.0, air)
+    };
+    let turn = solve_trim(&small_uav(), &task, None).unwrap();
+    let turning = linearise(&small_uav(), &turn, &LinearOptions::default()).unwrap();
+    assert!(coupling(&turning).unwrap() > 1e-3);
+}
+
+#[test]
+fn throttle_slope_holds_at_the_ends_of_the_throttle() {
+    let aircraft = small_uav();
+    let mut steady = trim(&aircraft, 25.0);
+    let expected = aircraft.thrust_max_n / aircraft.mass_kg;
+    for throttle in [0.0, 0.01, 0.5, 1.0] {
+        steady.controls.throttle = throttle;
+        let motion = sim_core::dynamics::Motion::new(&aircraft, 1.225).unwrap();
+        steady.loads = motion.loads(&steady.state(), &steady.controls, &steady.air).unwrap();
+        let found = linearise(&aircraft, &steady, &LinearOptions::default()).unwrap();
+        assert!((found.b[(0, 4)] - expected).abs() < 1e-6 * expected, "at {throttle}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 32,
+        rng_seed: RngSeed::Fixed(2511),
+        ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn roots_are_the_same_in_any_axes(airspeed in 18.0..35.0f64) {
+        let body = model(&small_uav(), airspeed, 1.0);
+        let stability = body.in_stability_axes();
+        let sorted = |matrix: nalgebra::Matrix4<f64>| {
+            let matrix = nalgebra::DMatrix::from_column_slice(4, 4, matrix.as_slice());
+            let mut roots = sim_core::math::find_eigenvalues(&matrix).unwrap();
+            roots.sort_by(|one, two| {
+                (one.re, one.im).partial_cmp(&(two.re, two.im)).unwrap()
+            });
+            roots
+        };
+        for (one, two) in [
+            (body.longitudinal().a, stability.longitudinal().a),
+            (body.lateral().a, stability.lateral().a),
+        ] {
+            for (one, two) in sorted(one).iter().zip(sorted(two)) {
+                prop_assert!((one - two).norm() < 1e-6 * (1.0 + two.norm()));
+            }
+        }
+    }
+
+    #[test]
+    fn every_root_has_a_name_and_every_name_its_count(
+        yaw_beta in -0.3..0.4f64,
+        roll_beta in -0.3..0.1f64,
+        roll_p in -0.6..-0.02f64,
+        pitch_alpha in -1.5..0.4f64,
+        pitch_q in -15.0..-0.5f64,
+    ) {
+        use sim_core::analysis::ModeKind as Kind;
+        let aircraft =
+            Derivatives { yaw_beta, roll_beta, roll_p, pitch_q, ..small_uav() };
+        // The trim is another aircraft's, so that this one needs none.
+        let steady = trim(&small_uav(), 25.0);
+        let loose = Derivatives { pitch_alpha, ..aircraft };
+        let found = linearise(&loose, &steady, &LinearOptions::default()).unwrap();
+        let modes = find_modes(&found).unwrap();
+        let count = |kind| {
+            modes.longitudinal.iter().chain(&modes.lateral).filter(|m| m.kind == kind).count()
+        };
+        let roots = |list: &[sim_core::analysis::Mode]| -> usize {
+            list.iter().map(|mode| if mode.is_oscillation() { 2 } else { 1 }).sum()
+        };
+        prop_assert_eq!(roots(&modes.longitudinal), 4);
+        prop_assert_eq!(roots(&modes.lateral), 4);
+        // Each of the five motions accounts for its own roots, split or joined.
+        let (joined, rolling) =
+            (count(Kind::PitchPhugoidOscillation), count(Kind::RollSpiralOscillation));
+        prop_assert_eq!(2 * count(Kind::ShortPeriod) + count(Kind::ShortPeriodRoot) + joined, 2);
+        prop_assert_eq!(2 * count(Kind::Phugoid) + count(Kind::PhugoidRoot) + joined, 2);
+        prop_assert_eq!(2 * count(Kind::DutchRoll) + count(Kind::DutchRollRoot), 2);
+        prop_assert_eq!(count(Kind::Roll) + rolling, 1);
+        prop_assert_eq!(count(Kind::Spiral) + rolling, 1);
+    }
+}
