@@ -6,9 +6,7 @@
 //! Reid 1996, sections 5.5 and 6.7, from memory).
 
 use sim_core::aircraft::{Aircraft, EXAMPLES, SurfaceRole, read_aircraft};
-use sim_core::analysis::{
-    Channel, Input, ModeKind, ResponseOptions, measure, step_response,
-};
+use sim_core::analysis::{Channel, Input, ModeKind, ResponseOptions, measure, step_response};
 use sim_core::assess::{Assessment, Question, aeroplane, assess};
 
 fn with_dihedral(key: &str, dihedral_deg: f64) -> Aircraft {
@@ -38,7 +36,9 @@ fn bank_after_rudder_rad(aircraft: &Aircraft) -> f64 {
             duration_s: 1.2,
             ..ResponseOptions::step(Channel::Rudder, Input::Deflection(deflection))
         };
-        measure(&step_response(&aeroplane, &trim, &options).unwrap()).bank_at_one_second_rad.unwrap()
+        measure(&step_response(&aeroplane, &trim, &options).unwrap())
+            .bank_at_one_second_rad
+            .unwrap()
     };
     let rudder = 5f64.to_radians();
     // ISO 1151: right rudder is negative.
