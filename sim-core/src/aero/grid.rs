@@ -125,6 +125,9 @@ pub struct Device {
     /// Sign that turns rudder (trailing edge left) into deflection of the
     /// right or centre part away from its normal.
     pub rudder_sign: f64,
+    /// -1 for an elevator on a surface ahead of the moment point, where it must
+    /// go up to bring the nose down; else 1.
+    pub elevator_sign: f64,
 }
 
 /// The whole grid: right-half strips first, then those in the plane of
@@ -188,7 +191,7 @@ impl Grid {
             right: 0,
             joined: joined(&shapes),
             edges: Vec::new(),
-            devices: devices(aircraft, &shapes),
+            devices: devices(aircraft, &shapes, moment_point_body),
             boxes: options.boxes.max(1),
         };
         for side in [Side::Right, Side::Centre] {
@@ -210,11 +213,17 @@ impl Grid {
     }
 }
 
-fn devices(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Device> {
+fn devices(
+    aircraft: &Aircraft,
+    shapes: &[Vec<PanelShape>],
+    moment_point_body: Vector3<f64>,
+) -> Vec<Device> {
     let mut list = Vec::new();
     for (surface_index, surface) in aircraft.surfaces.iter().enumerate() {
         // Towards +y the trailing edge goes right: rudder positive is left.
         let leaning: f64 = shapes[surface_index].iter().map(|p| p.normal().y * p.span_m()).sum();
+        let ahead = surface.role != SurfaceRole::Wing
+            && mean_quarter_chord_x(&shapes[surface_index]) > moment_point_body.x;
         for (control_index, control) in surface.controls.iter().enumerate() {
             list.push(Device {
                 surface: surface_index,
@@ -223,10 +232,17 @@ fn devices(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Device> {
                 throw_max_rad: control.throw_max_deg.to_radians(),
                 gap_sealed: control.gap_sealed,
                 rudder_sign: if leaning < 0.0 { -1.0 } else { 1.0 },
+                elevator_sign: if ahead { -1.0 } else { 1.0 },
             });
         }
     }
     list
+}
+
+fn mean_quarter_chord_x(shapes: &[PanelShape]) -> f64 {
+    let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
+    let moment: f64 = shapes.iter().map(|p| p.area_m2() * p.point(&p.station(0.5), 0.25).x).sum();
+    moment / area
 }
 
 /// Whether the root and the tip of a surface end in free air: not at the plane

@@ -26,13 +26,14 @@ pub fn deflect(devices: &[Device], controls: &Controls, deflections: &mut Device
 /// the left one takes away.
 fn commands(device: &Device, controls: &Controls) -> (f64, f64) {
     let rudder = device.rudder_sign * controls.rudder_rad;
+    let elevator = device.elevator_sign * controls.elevator_rad;
     match device.role {
-        ControlRole::Elevator => (controls.elevator_rad, 0.0),
+        ControlRole::Elevator => (elevator, 0.0),
         ControlRole::Flap => (controls.flap_rad, 0.0),
         ControlRole::Aileron => (0.0, controls.aileron_rad),
-        ControlRole::Elevon => (controls.elevator_rad, controls.aileron_rad),
+        ControlRole::Elevon => (elevator, controls.aileron_rad),
         ControlRole::Flaperon => (controls.flap_rad, controls.aileron_rad),
-        ControlRole::Ruddervator => (controls.elevator_rad, rudder),
+        ControlRole::Ruddervator => (elevator, rudder),
         // Twin fins lean to opposite sides, so their deflections are opposed;
         // a single fin counts as a right one.
         ControlRole::Rudder => (0.0, rudder),

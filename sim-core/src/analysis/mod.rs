@@ -17,5 +17,6 @@ pub use response::{
     linear_response, measure, step_response,
 };
 pub use trim::{
-    ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, solve_trim,
+    ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, hold_lift,
+    solve_trim,
 };

@@ -14,8 +14,10 @@
 //! the start is found, or none. Surfaces may go beyond their throw in the
 //! solution, which is then said; the throttle may not.
 
+mod held;
 mod search;
 
+pub use held::hold_lift;
 use nalgebra::Vector3;
 use serde::Serialize;
 use thiserror::Error;
@@ -163,6 +165,13 @@ pub enum Shortfall {
         /// Climb angle reached, rad.
         climb_rad: f64,
     },
+    /// Nothing balances the aircraft; only its lift carries the weight.
+    Unheld {
+        /// Drag that no thrust or slope makes up for, N.
+        drag_n: f64,
+        /// Pitching moment that no elevator takes up, N m.
+        pitching_moment_n_m: f64,
+    },
     /// A motor at rest still gives too much: the state given is the one with
     /// the motor off, on a higher path.
     Drag {
@@ -212,6 +221,28 @@ pub struct Trim {
 }
 
 impl Trim {
+    /// Nothing yet: level, at rest, without loads; to be filled in.
+    fn at_rest() -> Self {
+        Self {
+            airspeed_m_s: 0.0,
+            alpha_rad: 0.0,
+            beta_rad: 0.0,
+            bank_rad: 0.0,
+            pitch_rad: 0.0,
+            climb_rad: 0.0,
+            turn_rate_rad_s: 0.0,
+            rates_body: Vector3::zeros(),
+            controls: Controls::default(),
+            loads: Wrench::default(),
+            load_factor: 0.0,
+            unbalanced: Wrench::default(),
+            shortfalls: Vec::new(),
+            air: Air::still(&crate::atmosphere::Atmosphere::sea_level()),
+            load_calls: 0,
+            kept: None,
+        }
+    }
+
     /// The state of motion, at the origin, heading north, in still air.
     pub fn state(&self) -> FlightState {
         let angles = AirAngles {

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::stall::Stall;
 use super::{AssessError, CRUISE_OVER_STALL, Question};
 use crate::aircraft::{ControlRole, SoundAircraft};
-use crate::analysis::{ControlLimits, Lateral, Path, Trim, TrimTask, solve_trim};
+use crate::analysis::{ControlLimits, Lateral, Path, Trim, TrimTask, hold_lift, solve_trim};
 use crate::dynamics::{Aeroplane, Air};
 use crate::throws::sensitivity::{Condition, Phase};
 
@@ -50,7 +50,10 @@ impl Conditions {
         let cruise_speed = question.airspeed_m_s.unwrap_or(CRUISE_OVER_STALL * stall.airspeed_m_s);
         let powered = !aeroplane.engines().is_empty();
         let setup = Setup::new(aircraft, aeroplane, air);
-        let cruise_trim = setup.steady(cruise_speed, setup.usual_path(), None)?;
+        let cruise_trim = setup
+            .steady(cruise_speed, setup.usual_path(), None)
+            .or_else(|_| setup.steady(cruise_speed, Path::GLIDE, None))
+            .or_else(|_| setup.lift_alone(cruise_speed))?;
         let condition = |phase, trim: &Trim| Condition {
             phase,
             airspeed_m_s: trim.airspeed_m_s,
@@ -169,6 +172,12 @@ impl<'a> Setup<'a> {
 
     fn usual_path(&self) -> Path {
         if self.aeroplane.engines().is_empty() { Path::GLIDE } else { Path::LEVEL }
+    }
+
+    /// The lift alone in balance, where there is no steady flight.
+    fn lift_alone(&self, airspeed_m_s: f64) -> Result<Trim, AssessError> {
+        let task = TrimTask { limits: self.limits, ..TrimTask::level(airspeed_m_s, self.air) };
+        Ok(hold_lift(self.aeroplane, &task)?)
     }
 
     /// Steady flight, laterally balanced where a propeller disturbs it; where
