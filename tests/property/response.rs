@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::analysis::{
     Channel, Input, LinearOptions, ResponseError, ResponseOptions, Shape, StepResponse, Trim,
-    TrimTask, linear_response, linearise, measure, solve_trim, step_response,
+    TrimTask, linear_response, linearise, measure, quick_response, solve_trim, step_response,
 };
 use sim_core::atmosphere::Atmosphere;
 use sim_core::dynamics::{Actuators, Air, Servo, StickCurve};
@@ -91,6 +91,50 @@ fn the_step_is_fine_enough_and_the_work_as_promised() {
         let fine = respond(&ResponseOptions { step_s: 0.001, ..options });
         assert!(difference(&standard, &fine) < 2e-3, "{channel:?}");
     }
+}
+
+#[test]
+fn one_evaluation_per_step_comes_near_the_full_response() {
+    let aircraft = small_uav();
+    let trim = steady(&aircraft);
+    let model = linearise(&aircraft, &trim, &LinearOptions::default()).unwrap();
+    for channel in CHANNELS {
+        let options = ResponseOptions::step(channel, Input::Deflection(0.1));
+        let full = respond(&ResponseOptions { step_s: 0.001, sample_s: 0.04, ..options });
+        let error = |step_s| {
+            let options = ResponseOptions { step_s, sample_s: 0.04, ..options };
+            let quick = quick_response(&aircraft, &trim, &model, &options).unwrap();
+            assert_eq!(quick.load_calls, (2.0 / step_s).round() as usize + 1);
+            difference(&quick, &full)
+        };
+        // A tenth of a radian on this aircraft rolls at 2.5 rad/s.
+        assert!(error(0.02) < 0.02, "{channel:?}: {}", error(0.02));
+        let order = (error(0.02) / error(0.01)).log2();
+        assert!((order - 2.0).abs() < 0.4, "{channel:?}: {order}");
+    }
+}
+
+#[test]
+fn a_quick_response_of_a_linear_aircraft_needs_no_fine_step() {
+    // With so small an input all that is left is the linear model, which is
+    // stepped exactly.
+    let aircraft = small_uav();
+    let trim = steady(&aircraft);
+    let model = linearise(&aircraft, &trim, &LinearOptions::default()).unwrap();
+    let size = 1e-4;
+    let options = ResponseOptions {
+        step_s: 0.1,
+        sample_s: 0.1,
+        actuators: Actuators::IDEAL,
+        ..ResponseOptions::step(Channel::Rudder, Input::Deflection(size))
+    };
+    let quick = quick_response(&aircraft, &trim, &model, &options).unwrap();
+    let fine =
+        step_response(&aircraft, &trim, &ResponseOptions { step_s: 0.001, ..options }).unwrap();
+    // A step of a whole radian of the Dutch roll; the fine one errs by 1e-3 too,
+    // and the linear model by its differences.
+    let error = distance(&quick.yaw_rate_rad_s, &fine.yaw_rate_rad_s) / size;
+    assert!(error < 0.01, "{error}");
 }
 
 #[test]

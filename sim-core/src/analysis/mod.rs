@@ -14,7 +14,7 @@ pub use modes::{
 };
 pub use response::{
     Channel, Input, ResponseError, ResponseMetrics, ResponseOptions, Shape, StepResponse,
-    linear_response, measure, step_response,
+    linear_response, measure, quick_response, step_response,
 };
 pub use trim::{
     ControlLimits, Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, hold_lift,

@@ -126,8 +126,8 @@ impl TrimTask {
             flap_rad: 0.0,
             air,
             limits: ControlLimits::default(),
-            tolerance: 1e-7,
-            load_calls_max: 120,
+            tolerance: 1e-6,
+            load_calls_max: 80,
         }
     }
 }

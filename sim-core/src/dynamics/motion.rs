@@ -176,6 +176,12 @@ impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
         &self.inertia_body
     }
 
+    /// Rates of change of velocity (first three) and body rates that a force
+    /// alone gives, body axes, N; the apparent mass shares in it.
+    pub fn response_to_force(&self, force_body: &Vector3<f64>) -> Vector6<f64> {
+        self.inverse_mass * Vector6::new(force_body.x, force_body.y, force_body.z, 0.0, 0.0, 0.0)
+    }
+
     /// Air and propeller loads in `state`.
     ///
     /// # Errors

@@ -13,8 +13,8 @@
 use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
 
-/// How far one Newton step may be halved.
-const HALVINGS_MAX: usize = 4;
+/// Shares of a shortened step that are tried while the residual does not fall.
+const SHARES: [f64; 4] = [1.0, 0.5, 0.25, 0.125];
 /// A step that leaves more than this share of the residual calls for a new
 /// Jacobian, if the present one is old.
 const SLOW: f64 = 0.5;
@@ -68,8 +68,20 @@ pub enum NewtonError<E> {
         index: usize,
         /// The bound.
         value: f64,
-        /// All unknowns, that one at its bound.
+        /// All unknowns where the search has stopped, that one at its bound.
         best: DVector<f64>,
+        /// Largest part of the residual there before.
+        residual: f64,
+        /// Evaluations used.
+        evaluations: usize,
+    },
+    /// The equations do not tell the unknowns apart where the search stands.
+    #[error("the unknowns act alike or not at all after {evaluations} evaluations")]
+    Singular {
+        /// Where the search stands.
+        best: DVector<f64>,
+        /// Largest part of the residual there.
+        residual: f64,
         /// Evaluations used.
         evaluations: usize,
     },
@@ -112,17 +124,18 @@ where
             Some(kept) if !fresh => kept,
             _ => search.difference()?,
         };
-        let step = newton_step(&current, &search.residual, bounds);
-        let mut progress = Progress::None;
-        if let Some(step) = step {
-            let held = search.first_held(&step);
-            if let Some(index) = held.filter(|_| held == held_before) {
-                return Err(search.at_bound(index, &step));
+        let progress = match newton_step(&current, &search.residual) {
+            Some(step) => {
+                let held = search.first_held(&step);
+                if let Some(index) = held.filter(|_| held == held_before) {
+                    return Err(search.at_bound(index, &step));
+                }
+                held_before = held;
+                search.advance(&step, fresh, &mut current)?
             }
-            held_before = held;
-            let halvings = if fresh { HALVINGS_MAX } else { 0 };
-            progress = search.advance(step, halvings, &mut current)?;
-        }
+            None if fresh => return Err(search.singular()),
+            None => Progress::None,
+        };
         if progress == Progress::None && fresh {
             return Err(search.not_converged());
         }
@@ -198,34 +211,54 @@ where
         Ok(slope)
     }
 
-    /// Goes along `step`, halved up to `halvings` times until the residual
-    /// falls, and lets `slope` learn from each trial.
+    /// Goes along `step`, each unknown by no more than it may; a `patient`
+    /// search then tries the whole step shortened in its own direction.
+    /// `slope` learns from each trial.
     fn advance(
         &mut self,
-        mut step: DVector<f64>,
-        halvings: usize,
+        step: &DVector<f64>,
+        patient: bool,
         slope: &mut DMatrix<f64>,
     ) -> Result<Progress, NewtonError<E>> {
-        let before = self.residual.norm();
-        for _ in 0..=halvings {
-            let trial = clamp(&self.point + &step, self.bounds);
-            let moved = &trial - &self.point;
-            let length_squared = moved.norm_squared();
-            if length_squared == 0.0 {
-                return Ok(Progress::None);
+        let most = &self.bounds.step_max;
+        let by_part = step.zip_map(most, |part, most| part.max(-most).min(most));
+        let progress = self.attempt(&by_part, slope)?;
+        if progress != Progress::None || !patient {
+            return Ok(progress);
+        }
+        let excess =
+            step.zip_fold(most, 1.0, |excess: f64, part, most| excess.max(part.abs() / most));
+        for share in SHARES {
+            let progress = self.attempt(&(step * (share / excess)), slope)?;
+            if progress != Progress::None {
+                return Ok(progress);
             }
-            let residual = self.evaluate(&trial)?;
-            let surprise = &residual - &self.residual - &*slope * &moved;
-            *slope += surprise * moved.transpose() / length_squared;
-            let after = residual.norm();
-            if after < before || residual.amax() <= self.options.tolerance {
-                (self.point, self.residual) = (trial, residual);
-                let good = after < SLOW * before;
-                return Ok(if good { Progress::Good } else { Progress::Slow });
-            }
-            step *= 0.5;
         }
         Ok(Progress::None)
+    }
+
+    /// Goes one step, if the residual falls by it.
+    fn attempt(
+        &mut self,
+        step: &DVector<f64>,
+        slope: &mut DMatrix<f64>,
+    ) -> Result<Progress, NewtonError<E>> {
+        let trial = clamp(&self.point + step, self.bounds);
+        let moved = &trial - &self.point;
+        let length_squared = moved.norm_squared();
+        if length_squared == 0.0 {
+            return Ok(Progress::None);
+        }
+        let before = self.residual.norm();
+        let residual = self.evaluate(&trial)?;
+        let surprise = &residual - &self.residual - &*slope * &moved;
+        *slope += surprise * moved.transpose() / length_squared;
+        let after = residual.norm();
+        if after >= before && residual.amax() > self.options.tolerance {
+            return Ok(Progress::None);
+        }
+        (self.point, self.residual) = (trial, residual);
+        Ok(if after < SLOW * before { Progress::Good } else { Progress::Slow })
     }
 
     fn first_held(&self, step: &DVector<f64>) -> Option<usize> {
@@ -236,8 +269,21 @@ where
     }
 
     fn at_bound(&self, index: usize, step: &DVector<f64>) -> NewtonError<E> {
-        let best = clamp(&self.point + step, self.bounds);
-        NewtonError::AtBound { index, value: best[index], best, evaluations: self.evaluations }
+        let value = clamp(&self.point + step, self.bounds)[index];
+        // The other unknowns stay: the step that presses against the bound is
+        // no guide to them.
+        let mut best = self.point.clone();
+        best[index] = value;
+        let residual = self.residual.amax();
+        NewtonError::AtBound { index, value, best, residual, evaluations: self.evaluations }
+    }
+
+    fn singular(&self) -> NewtonError<E> {
+        NewtonError::Singular {
+            best: self.point.clone(),
+            residual: self.residual.amax(),
+            evaluations: self.evaluations,
+        }
     }
 
     fn not_converged(&self) -> NewtonError<E> {
@@ -249,20 +295,10 @@ where
     }
 }
 
-/// The Newton step, shortened as a whole so that no unknown moves too far;
-/// `None` where the Jacobian is singular.
-fn newton_step(
-    slope: &DMatrix<f64>,
-    residual: &DVector<f64>,
-    bounds: &Bounds,
-) -> Option<DVector<f64>> {
+/// The Newton step; `None` where the Jacobian is singular.
+fn newton_step(slope: &DMatrix<f64>, residual: &DVector<f64>) -> Option<DVector<f64>> {
     let step = -slope.clone().lu().solve(residual)?;
-    let excess = step
-        .iter()
-        .zip(bounds.step_max.iter())
-        .map(|(part, most)| part.abs() / most)
-        .fold(1.0, f64::max);
-    (step.iter().all(|part| part.is_finite()) && excess.is_finite()).then(|| step / excess)
+    step.iter().all(|part| part.is_finite()).then_some(step)
 }
 
 fn clamp(mut point: DVector<f64>, bounds: &Bounds) -> DVector<f64> {
@@ -312,6 +348,16 @@ mod tests {
         let error = solve_newton(circle, DVector::from_vec(vec![0.5, 0.5]), None, &bounds, OPTIONS)
             .unwrap_err();
         assert!(matches!(error, NewtonError::AtBound { index: 0, value, .. } if value == 1.0));
+    }
+
+    #[test]
+    fn names_unknowns_that_do_nothing() {
+        let deaf = |at: &DVector<f64>| -> Result<DVector<f64>, Never> {
+            Ok(DVector::from_vec(vec![at[0] - 1.0, 2.0 * at[0] - 3.0]))
+        };
+        let start = DVector::from_vec(vec![0.0, 0.0]);
+        let error = solve_newton(deaf, start, None, &wide(2), OPTIONS).unwrap_err();
+        assert!(matches!(error, NewtonError::Singular { .. }));
     }
 
     #[test]

@@ -11,6 +11,8 @@ const BANK_TIMED_RAD: f64 = std::f64::consts::FRAC_PI_6;
 const TAIL_SHARE: f64 = 0.2;
 /// A value has settled if in the tail it stays within this share of its peak.
 const SETTLED_BAND: f64 = 0.05;
+/// Rates below this, rad/s, are the noise of the loads, not a response.
+const RATE_MIN_RAD_S: f64 = 1e-4;
 /// Band about the final value for the settling time (5 % is the usual one in
 /// control engineering).
 const SETTLING_BAND: f64 = 0.05;
@@ -62,7 +64,7 @@ pub fn measure(response: &StepResponse) -> ResponseMetrics {
         Channel::Rudder => &yaw_rate,
         Channel::Elevator | Channel::Flap | Channel::Throttle => &pitch_rate,
     };
-    let final_rate = settled(own_rate);
+    let final_rate = settled(own_rate).filter(|_| peak(own_rate).abs() > RATE_MIN_RAD_S);
     ResponseMetrics {
         peak_roll_rate_rad_s: peak(&roll_rate),
         peak_pitch_rate_rad_s: peak(&pitch_rate),

@@ -1,4 +1,5 @@
-//! The run behind a response: the clock, the servos, and what is written down.
+//! The run behind a response: the clock, the servos, the Runge-Kutta course,
+//! and what is written down.
 
 use nalgebra::{SVector, Vector3};
 
@@ -117,49 +118,93 @@ impl Equations<10> for SmallMotion<'_> {
     }
 }
 
-/// Steps `equations` through the whole response.
-pub(super) fn respond<const N: usize>(
-    equations: &impl Equations<N>,
+/// A motion that can be stepped and looked at.
+pub(super) trait Course {
+    /// Goes one step with the controls at its start, middle and end; gives the
+    /// non-gravitational acceleration at the start.
+    fn step(&mut self, controls: &[Controls; 3], step_s: f64) -> Result<Vector3<f64>, MotionError>;
+
+    /// The non-gravitational acceleration now.
+    fn felt(&mut self, controls: &Controls) -> Result<Vector3<f64>, MotionError>;
+
+    /// The state of motion now, with the heading.
+    fn flight(&self) -> Option<(FlightState, Euler)>;
+
+    /// Evaluations of the loads so far.
+    fn load_calls(&self) -> usize;
+}
+
+/// Equations stepped by the Runge-Kutta method.
+pub(super) struct Classic<E, const N: usize> {
+    equations: E,
+    state: SVector<f64, N>,
+    load_calls: usize,
+}
+
+impl<E: Equations<N>, const N: usize> Classic<E, N> {
+    pub(super) fn new(equations: E) -> Self {
+        let state = equations.start();
+        Self { equations, state, load_calls: 0 }
+    }
+}
+
+impl<E: Equations<N>, const N: usize> Course for Classic<E, N> {
+    fn step(&mut self, controls: &[Controls; 3], step_s: f64) -> Result<Vector3<f64>, MotionError> {
+        let [before, middle, after] = controls;
+        let at_stage = [before, middle, middle, after];
+        let mut stage = 0;
+        let mut felt_body = Vector3::zeros();
+        let rate = |_, at: &_| {
+            let (rate, felt) = self.equations.rate(at, at_stage[stage])?;
+            if stage == 0 {
+                felt_body = felt;
+            }
+            stage += 1;
+            Ok(rate)
+        };
+        self.state = step_runge_kutta(rate, 0.0, &self.state, step_s)?;
+        self.load_calls += at_stage.len();
+        Ok(felt_body)
+    }
+
+    fn felt(&mut self, controls: &Controls) -> Result<Vector3<f64>, MotionError> {
+        self.load_calls += 1;
+        Ok(self.equations.rate(&self.state, controls)?.1)
+    }
+
+    fn flight(&self) -> Option<(FlightState, Euler)> {
+        self.equations.flight(&self.state)
+    }
+
+    fn load_calls(&self) -> usize {
+        self.load_calls
+    }
+}
+
+/// Steps a motion through the whole response.
+pub(super) fn respond(
+    mut course: impl Course,
     trim: &Trim,
     options: &ResponseOptions,
 ) -> Result<StepResponse, ResponseError> {
     let clock = Clock::new(options)?;
     let mut drive = Drive::new(trim, options);
     let mut record = Record::new(trim, options, clock.samples);
-    let mut state = equations.start();
     for step in 0..clock.samples * clock.per_sample {
         let time_s = step as f64 * clock.step_s;
         let failed = |cause| ResponseError::Motion { time_s, cause };
-        let [before, middle, after] = drive.over(time_s, clock.step_s);
-        let at_stage = [before, middle, middle, after];
-        let mut stage = 0;
-        let mut felt_body = Vector3::zeros();
-        let next = step_runge_kutta(
-            |_, at| {
-                let (rate, felt) = equations.rate(at, &at_stage[stage])?;
-                if stage == 0 {
-                    felt_body = felt;
-                }
-                stage += 1;
-                Ok(rate)
-            },
-            time_s,
-            &state,
-            clock.step_s,
-        )
-        .map_err(failed)?;
-        record.response.load_calls += stage;
+        let flight = course.flight();
+        let controls = drive.over(time_s, clock.step_s);
+        let felt_body = course.step(&controls, clock.step_s).map_err(failed)?;
         if step % clock.per_sample == 0 {
-            record.add(time_s, equations.flight(&state), &felt_body, &before).map_err(failed)?;
+            record.add(time_s, flight, &felt_body, &controls[0]).map_err(failed)?;
         }
-        state = next;
     }
     let time_s = clock.samples as f64 * options.sample_s;
     let failed = |cause| ResponseError::Motion { time_s, cause };
-    let (_, felt_body) = equations.rate(&state, &drive.now).map_err(failed)?;
-    record.response.load_calls += 1;
-    record.add(time_s, equations.flight(&state), &felt_body, &drive.now).map_err(failed)?;
-    Ok(record.response)
+    let felt_body = course.felt(&drive.now).map_err(failed)?;
+    record.add(time_s, course.flight(), &felt_body, &drive.now).map_err(failed)?;
+    Ok(StepResponse { load_calls: course.load_calls(), ..record.response })
 }
 
 /// Steps and samples of a response.
@@ -216,11 +261,14 @@ impl<'a> Drive<'a> {
     /// Controls at the start, in the middle and at the end of a step; the
     /// command is held over each half at its value in the middle of it.
     fn over(&mut self, time_s: f64, step_s: f64) -> [Controls; 3] {
-        let before = self.now;
         let half_s = 0.5 * step_s;
         let actuators = &self.options.actuators;
-        let middle = actuators.advance(&before, &self.command(time_s + 0.5 * half_s), half_s);
-        self.now = actuators.advance(&middle, &self.command(time_s + 1.5 * half_s), half_s);
+        let (first, second) =
+            (self.command(time_s + 0.5 * half_s), self.command(time_s + 1.5 * half_s));
+        // In no time only a servo without lag gets anywhere: to its command.
+        let before = actuators.advance(&self.now, &first, 0.0);
+        let middle = actuators.advance(&before, &first, half_s);
+        self.now = actuators.advance(&middle, &second, half_s);
         [before, middle, self.now]
     }
 

@@ -175,36 +175,32 @@ pub(super) fn run<A: Airframe + ?Sized>(
     let kept = near.and_then(|trim| trim.kept.as_ref());
     let sought = unknowns(task, task.path);
     let mut calls = 0;
-    let mut from = start;
-    // Twice at most: Newton may run into an end of the throttle on its way to
-    // a flight between the ends, and finds it from the other side.
-    for _ in 0..2 {
-        let (value, best) = match balance.search(task.path, from, &sought, kept, &mut calls) {
-            Ok(flown) => return balance.conclude(flown, None, calls),
-            Err(NewtonError::AtBound { index, value, best, .. })
-                if sought[index] == Unknown::Throttle =>
-            {
-                (value, best)
-            }
-            Err(error) => return Err(balance.failure(error, &sought, calls)),
-        };
-        let path = Path::Throttle(value);
-        let others = unknowns(task, path);
-        let flown = balance
-            .search(path, from.with(&sought, &best), &others, None, &mut calls)
-            .map_err(|error| balance.failure(error, &others, calls))?;
-        let Some(shortfall) = balance.missing(&flown.flight, value) else {
-            from = flown.flight;
+    let error = match balance.search(task.path, start, kept, &mut calls) {
+        Ok(flown) => return Ok(balance.conclude(flown, None, calls)),
+        Err(error) => error,
+    };
+    // The throttle is at an end, or does nothing where it stands, as that of a
+    // windmilling propeller: see what its ends give.
+    let (ends, from) = match &error {
+        NewtonError::AtBound { index, value, best, .. } if sought[*index] == Unknown::Throttle => {
+            ([*value, 1.0 - *value], start.with(&sought, best))
+        }
+        NewtonError::Singular { .. } if sought.contains(&Unknown::Throttle) => ([1.0, 0.0], start),
+        _ => return Err(balance.failure(error, &sought, calls)),
+    };
+    for end in ends {
+        let Ok(flown) = balance.search(Path::Throttle(end), from, None, &mut calls) else {
             continue;
         };
-        return balance.conclude(flown, Some(shortfall), calls);
+        if let Some(shortfall) = balance.missing(&flown.flight, end) {
+            return Ok(balance.conclude(flown, Some(shortfall), calls));
+        }
+        // More than enough at this end: the flight lies between the two.
+        if let Ok(flown) = balance.search(task.path, flown.flight, None, &mut calls) {
+            return Ok(balance.conclude(flown, None, calls));
+        }
     }
-    Err(TrimError::NotConverged {
-        airspeed_m_s: task.airspeed_m_s,
-        alpha_rad: from.alpha,
-        residual: f64::INFINITY,
-        load_calls: calls,
-    })
+    Err(balance.failure(error, &sought, calls))
 }
 
 fn check(task: &TrimTask) -> Result<(), TrimError> {
@@ -295,11 +291,11 @@ impl<A: Airframe + ?Sized> Balance<'_, A> {
         &self,
         path: Path,
         start: Flight,
-        sought: &[Unknown],
         kept: Option<&Kept>,
         calls: &mut usize,
     ) -> Result<Flown, NewtonError<MotionError>> {
         let start = start.along(path);
+        let sought = &unknowns(self.task, path)[..];
         let pick = |part: fn((f64, f64, f64, f64)) -> f64| {
             DVector::from_iterator(sought.len(), sought.iter().map(|one| part(one.range())))
         };
@@ -351,18 +347,13 @@ impl<A: Airframe + ?Sized> Balance<'_, A> {
         }
     }
 
-    fn conclude(
-        &self,
-        flown: Flown,
-        shortfall: Option<Shortfall>,
-        load_calls: usize,
-    ) -> Result<Trim, TrimError> {
+    fn conclude(&self, flown: Flown, shortfall: Option<Shortfall>, load_calls: usize) -> Trim {
         let Flown { flight, loads, unbalanced, kept } = flown;
         let weight = self.motion.mass_kg() * GRAVITY_M_S2;
         let mut shortfalls: Vec<Shortfall> = shortfall.into_iter().collect();
         shortfalls.extend(beyond_throw(&flight.controls, &self.task.limits));
         let state = flight.state();
-        Ok(Trim {
+        Trim {
             airspeed_m_s: flight.airspeed,
             alpha_rad: flight.alpha,
             beta_rad: flight.beta,
@@ -379,7 +370,7 @@ impl<A: Airframe + ?Sized> Balance<'_, A> {
             air: self.task.air.with_wind(nalgebra::Vector3::zeros()),
             load_calls,
             kept,
-        })
+        }
     }
 
     fn failure(
@@ -390,8 +381,9 @@ impl<A: Airframe + ?Sized> Balance<'_, A> {
     ) -> TrimError {
         let (best, residual) = match error {
             NewtonError::Equations(cause) => return TrimError::Motion(cause),
-            NewtonError::AtBound { best, .. } => (best, f64::INFINITY),
-            NewtonError::NotConverged { best, residual, .. } => (best, residual),
+            NewtonError::AtBound { best, residual, .. }
+            | NewtonError::Singular { best, residual, .. }
+            | NewtonError::NotConverged { best, residual, .. } => (best, residual),
         };
         let alpha = sought.iter().position(|&one| one == Unknown::Alpha).map(|index| best[index]);
         TrimError::NotConverged {
