@@ -3,13 +3,14 @@
 
 use fledge_tests::airframes::{Derivatives, small_uav};
 use fledge_tests::{check_absolute, check_relative};
+use nalgebra::Matrix3;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::analysis::{
     Lateral, Path, Shortfall, Surface, Trim, TrimError, TrimTask, solve_trim,
 };
 use sim_core::atmosphere::{Atmosphere, GRAVITY_M_S2};
-use sim_core::dynamics::{Air, Motion};
+use sim_core::dynamics::{Air, AirState, Airframe, Controls, Motion, Wrench};
 
 fn air() -> Air {
     Air::still(&Atmosphere::sea_level())
@@ -167,6 +168,38 @@ fn too_little_power_is_named_with_what_is_missing() {
     assert_eq!(trim.controls.throttle, 1.0);
     assert_eq!(trim.climb_rad, climb_rad);
     assert!(restlessness(&aircraft, &trim) < 1e-4);
+}
+
+/// An aircraft whose propeller only windmills below a share of the throttle.
+struct Windmilling(f64);
+
+impl Airframe for Windmilling {
+    fn mass_kg(&self) -> f64 {
+        small_uav().mass_kg
+    }
+
+    fn inertia_body(&self) -> Matrix3<f64> {
+        small_uav().inertia_body()
+    }
+
+    fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
+        let throttle = (controls.throttle - self.0).max(0.0);
+        small_uav().loads(air, &Controls { throttle, ..*controls })
+    }
+}
+
+#[test]
+fn a_throttle_without_effect_where_the_search_starts_is_no_obstacle() {
+    let thrusting = solve_trim(&small_uav(), &TrimTask::level(25.0, air()), None).unwrap();
+    for dead in [0.3, 0.5, 0.6, 0.8] {
+        let trim = solve_trim(&Windmilling(dead), &TrimTask::level(25.0, air()), None).unwrap();
+        let wanted = thrusting.controls.throttle + dead;
+        check_absolute("throttle", trim.controls.throttle, wanted, 1e-5);
+        assert!(trim.shortfalls.is_empty());
+    }
+    // 2.4 N of 60 are left where some 11 N are needed.
+    let weak = solve_trim(&Windmilling(0.96), &TrimTask::level(25.0, air()), None).unwrap();
+    assert!(matches!(weak.shortfalls[..], [Shortfall::Power { .. }]), "{:?}", weak.shortfalls);
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! Central differences of the very accelerations that fly the aircraft; only
 //! the six velocities and the controls need the loads anew, bank and pitch act
 //! through the weight and the kinematics alone (Stevens, Lewis and Johnson
-//! 2016, section 3.7; from memory). 23 to 27 load evaluations.
+//! 2016, section 3.7; from memory). 22 load evaluations.
 //!
 //! # Limits
 //! Steps are as large as a light gust, so that the model describes what the

@@ -222,8 +222,9 @@ pub fn step_response<A: Airframe + ?Sized>(
 ///
 /// # Limits
 /// Of second order in the step where the motion is not linear: on foam models
-/// at half their throw rates were within 0.5 % of the peak with steps of 20 ms,
-/// within 2 % with 40 ms. Where the aircraft stalls, [`step_response`] judges.
+/// at half their throw the rate about the moved axis was within 0.5 % of its
+/// peak with steps of 20 ms, within 2 % with 40 ms. Where the aircraft stalls,
+/// [`step_response`] judges.
 ///
 /// # Errors
 /// Options without meaning, or equations that give no finite motion.
