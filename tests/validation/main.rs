@@ -6,6 +6,7 @@ mod atmosphere;
 mod bodies;
 mod closed_forms;
 mod flap_theory;
+mod joints;
 mod linkage;
 mod motor;
 mod navion_geometry;

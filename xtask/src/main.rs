@@ -5,6 +5,7 @@
 //! `test` is the whole gate and all that continuous integration calls.
 
 mod bundle;
+mod docs;
 mod gate;
 mod serve;
 mod setup;
@@ -24,13 +25,15 @@ Usage: cargo xtask COMMAND
   serve [--port N]   build the page and serve it on this machine (port 8080)
   build              build the page into dist/
   size               build the page and print what a visitor downloads
-  test               format, lints, all tests, the page in a browser, its size";
+  test               format, lints, all tests, the page in a browser, its size
+  docs [--check]     write the pages on validation and convergence from the tests";
 
 enum Command {
     Serve { port: u16 },
     Build,
     Size,
     Test,
+    Docs { check_only: bool },
     Help,
 }
 
@@ -48,9 +51,11 @@ fn parse() -> Result<Command> {
     let mut arguments = lexopt::Parser::from_env();
     let mut command = None;
     let mut port = 8080;
+    let mut check_only = false;
     while let Some(argument) = arguments.next()? {
         match argument {
             Arg::Long("port") => port = arguments.value()?.parse()?,
+            Arg::Long("check") => check_only = true,
             Arg::Short('h') | Arg::Long("help") => return Ok(Command::Help),
             Arg::Value(word) if command.is_none() => command = Some(word.string()?),
             other => bail!("{}\n\n{USAGE}", other.unexpected()),
@@ -61,6 +66,7 @@ fn parse() -> Result<Command> {
         Some("build") => Command::Build,
         Some("size") => Command::Size,
         Some("test") => Command::Test,
+        Some("docs") => Command::Docs { check_only },
         Some("help") | None => Command::Help,
         Some(other) => bail!("there is no command '{other}'\n\n{USAGE}"),
     })
@@ -86,6 +92,7 @@ fn carry_out(command: &Command) -> Result<()> {
             bundle::build(&workspace)?;
             size::check_budget(&workspace)?;
         }
+        Command::Docs { check_only } => docs::make(&Workspace::find()?, *check_only)?,
         Command::Test => gate::run_all(&Workspace::find()?)?,
     }
     Ok(())

@@ -13,7 +13,8 @@
 
 use nalgebra::Vector3;
 
-use crate::aircraft::outline::{PanelShape, Station, panel_shapes};
+use super::joint::{Joints, Mitre, joints};
+use crate::aircraft::outline::{PanelShape, panel_shapes};
 use crate::aircraft::{Aircraft, ControlRole, Section, Surface, SurfaceRole};
 
 /// How fine the grid is.
@@ -55,8 +56,8 @@ pub struct Edge {
     pub length_aft_m: f64,
     /// Surface that the edge belongs to.
     pub surface: usize,
-    /// Core radius towards other surfaces, m.
-    pub core_m: f64,
+    /// Width of the strips beside it, m.
+    pub width_m: f64,
 }
 
 /// Share of a strip that a control surface covers.
@@ -83,6 +84,8 @@ pub struct Strip {
     pub outer_edge: usize,
     /// Chord in the middle, m.
     pub chord_m: f64,
+    /// Distance from the panel's inner end to the strip's, m.
+    pub from_m: f64,
     /// Width of the lattice strip along the span, m.
     pub width_m: f64,
     /// Area that the strip stands for, with its share of a drawn-in tip, m2.
@@ -138,8 +141,8 @@ pub struct Grid {
     pub strips: Vec<Strip>,
     /// Number of strips on the right half.
     pub right: usize,
-    /// Which surfaces are joined, by index.
-    joined: Vec<Vec<bool>>,
+    /// How every surface ends, and what stands on it.
+    joints: Vec<Joints>,
     /// Edges between strips.
     pub edges: Vec<Edge>,
     /// Control surfaces in the order of the aircraft's surfaces.
@@ -154,23 +157,31 @@ pub struct Grid {
 /// for.
 const CORE_SHARE: f64 = 0.5;
 
-/// At a joint the core is this much smaller, or the joint would leak; without
-/// any, a leg that grazes a control point would spoil the whole solution.
-const JOINT_CORE: f64 = 0.2;
+/// At a joint edges lie on edges, and a core would make it leak. This little
+/// one changes what is felt half a strip away by 1 in 600.
+const JOINT_CORE: f64 = 0.02;
 
 /// A free end is drawn in by this share of a strip (Hough 1973).
 const TIP_INSET: f64 = 0.25;
+
+/// A piece of a panel shorter than this share of a strip is not cut off.
+const PIECE_MIN: f64 = 0.25;
 
 impl Grid {
     /// Core radius of a filament from an edge as felt on `surface`, m.
     pub fn core_m(&self, edge: &Edge, surface: usize) -> f64 {
         if edge.surface == surface {
             0.0
-        } else if self.joined[edge.surface][surface] {
-            edge.core_m * JOINT_CORE
+        } else if self.are_joined(edge.surface, surface) {
+            JOINT_CORE * edge.width_m
         } else {
-            edge.core_m
+            CORE_SHARE * edge.width_m
         }
+    }
+
+    /// Whether an end of one of two surfaces stands on the other.
+    pub fn are_joined(&self, one: usize, other: usize) -> bool {
+        self.joints[one].joined.contains(&other)
     }
 
     /// Cuts the surfaces into strips and boxes about `moment_point_body`, the
@@ -189,7 +200,7 @@ impl Grid {
         let mut grid = Self {
             strips: Vec::new(),
             right: 0,
-            joined: joined(&shapes),
+            joints: joints(&aircraft.surfaces, &shapes),
             edges: Vec::new(),
             devices: devices(aircraft, &shapes, moment_point_body),
             boxes: options.boxes.max(1),
@@ -201,8 +212,8 @@ impl Grid {
                 }
                 let share = (options.strips as f64 * lengths[index] / widest).round() as usize;
                 let count = share.clamp(options.strips_min.max(1), options.strips.max(1));
-                let free = free_ends(aircraft, &shapes, index, &grid.joined);
-                let cutter = Cutter { surface, index, side, moment_point_body, count, free };
+                let joints = grid.joints[index].clone();
+                let cutter = Cutter { surface, index, side, moment_point_body, count, joints };
                 cutter.cut(&shapes[index], lengths[index], &mut grid);
             }
             if side == Side::Right {
@@ -245,55 +256,15 @@ fn mean_quarter_chord_x(shapes: &[PanelShape]) -> f64 {
     moment / area
 }
 
-/// Whether the root and the tip of a surface end in free air: not at the plane
-/// of symmetry (for a mirrored surface) and not at another surface.
-fn free_ends(
-    aircraft: &Aircraft,
-    shapes: &[Vec<PanelShape>],
-    index: usize,
-    joined: &[Vec<bool>],
-) -> [bool; 2] {
-    let (Some(first), Some(last)) = (shapes[index].first(), shapes[index].last()) else {
-        return [true, true];
-    };
-    let on_axis = aircraft.surfaces[index].mirrored
-        && first.inner.leading_edge.y.abs() < 0.02 * first.inner.chord_m;
-    let touches = |station: &Station, shape: &PanelShape| {
-        let others = shapes.iter().enumerate().filter(|(other, _)| joined[index][*other]);
-        others.into_iter().any(|(_, list)| end_touches(station, shape, list))
-    };
-    [!on_axis && !touches(&first.inner, first), !touches(&last.outer, last)]
-}
-
-/// Which surfaces are joined: an end of one lies at the other.
-fn joined(shapes: &[Vec<PanelShape>]) -> Vec<Vec<bool>> {
-    let reaches = |a: usize, b: usize| match (shapes[a].first(), shapes[a].last()) {
-        (Some(first), Some(last)) => {
-            end_touches(&first.inner, first, &shapes[b])
-                || end_touches(&last.outer, last, &shapes[b])
-        }
-        _ => false,
-    };
-    let count = shapes.len();
-    (0..count)
-        .map(|a| (0..count).map(|b| a != b && (reaches(a, b) || reaches(b, a))).collect())
-        .collect()
-}
-
-fn end_touches(station: &Station, shape: &PanelShape, other: &[PanelShape]) -> bool {
-    let end = shape.point(station, 0.25);
-    other.iter().any(|panel| near_panel(panel, end, JOINT_SHARE * station.chord_m))
-}
-
-/// An end this close to another surface, as a share of its chord, is joined.
-const JOINT_SHARE: f64 = 0.3;
-
-fn near_panel(panel: &PanelShape, point: Vector3<f64>, within_m: f64) -> bool {
-    let along = (point - panel.inner.leading_edge).dot(&panel.span_direction) / panel.span_m();
-    let station = panel.station(along.clamp(0.0, 1.0));
-    let behind = (point - station.leading_edge).dot(&panel.aft_direction(&station));
-    let nearest = panel.point(&station, (behind / station.chord_m).clamp(0.0, 1.0));
-    (point - nearest).norm() < within_m
+/// A stretch of a panel between two joints.
+struct Piece<'a> {
+    shape: &'a PanelShape,
+    from_m: f64,
+    length_m: f64,
+    /// Shares of a strip by which its ends are drawn in.
+    insets: [f64; 2],
+    /// Planes that its ends are drawn on to.
+    mitres: [Option<Mitre>; 2],
 }
 
 /// Cuts one surface.
@@ -303,7 +274,7 @@ struct Cutter<'a> {
     side: Side,
     moment_point_body: Vector3<f64>,
     count: usize,
-    free: [bool; 2],
+    joints: Joints,
 }
 
 impl Cutter<'_> {
@@ -311,37 +282,95 @@ impl Cutter<'_> {
         let halves = if self.surface.mirrored { 2.0 } else { 1.0 };
         let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
         let aspect_ratio = halves * length_m * length_m / area;
+        let [root, tip] = self.joints.ends;
         let mut start_m = 0.0;
         for (i, shape) in shapes.iter().enumerate() {
-            let span = shape.span_m();
-            let count = ((self.count as f64 * span / length_m).round() as usize).max(1);
-            let inset_start = if i == 0 && self.free[0] { TIP_INSET } else { 0.0 };
-            let inset_end = if i + 1 == shapes.len() && self.free[1] { TIP_INSET } else { 0.0 };
-            let width = span / (count as f64 + inset_start + inset_end);
-            let first_edge = grid.edges.len();
-            for k in 0..=count {
-                let fraction = (inset_start + k as f64) * width / span;
-                let core = CORE_SHARE * width;
-                grid.edges.push(self.edge(shape, &shape.station(fraction), core, grid.boxes));
+            let is_last = i + 1 == shapes.len();
+            let bounds = self.bounds(start_m, shape.span_m(), length_m);
+            let pieces = bounds.len() - 1;
+            for (j, ends) in bounds.windows(2).enumerate() {
+                let (is_first_piece, is_last_piece) = (j == 0, j + 1 == pieces);
+                let inner = match i.checked_sub(1) {
+                    Some(before) => Mitre::between(&shapes[before], shape),
+                    None => root.mitre,
+                };
+                let outer = if is_last { tip.mitre } else { Mitre::between(shape, &shapes[i + 1]) };
+                let piece = Piece {
+                    shape,
+                    from_m: ends[0],
+                    length_m: ends[1] - ends[0],
+                    insets: [
+                        if i == 0 && is_first_piece && root.free { TIP_INSET } else { 0.0 },
+                        if is_last && is_last_piece && tip.free { TIP_INSET } else { 0.0 },
+                    ],
+                    mitres: [inner.filter(|_| is_first_piece), outer.filter(|_| is_last_piece)],
+                };
+                let share = self.count as f64 * piece.length_m / length_m;
+                let first = grid.strips.len();
+                self.cut_piece(&piece, (share.round() as usize).max(1), grid);
+                for strip in &mut grid.strips[first..] {
+                    let middle = start_m + strip.from_m + 0.5 * strip.width_m;
+                    let reach = [middle - 0.5 * strip.width_m, middle + 0.5 * strip.width_m];
+                    strip.surface_aspect_ratio = aspect_ratio;
+                    strip.hinged = self.hinged(&grid.devices, reach.map(|m| m / length_m));
+                    strip.section = self.surface.panels[i].section;
+                }
             }
-            for k in 0..count {
-                let from = (inset_start + k as f64) * width;
-                let mut strip = self.strip(shape, [from, from + width], first_edge + k, grid);
-                strip.area_m2 *= span / (width * count as f64);
-                strip.surface_aspect_ratio = aspect_ratio;
-                strip.hinged = self.hinged(
-                    &grid.devices,
-                    [(start_m + from) / length_m, (start_m + from + width) / length_m],
-                );
-                strip.section = self.surface.panels[i].section;
-                grid.strips.push(strip);
-            }
-            start_m += span;
+            start_m += shape.span_m();
         }
     }
 
-    fn edge(&self, shape: &PanelShape, station: &Station, core_m: f64, boxes: usize) -> Edge {
-        let place = |fraction: f64| shape.point(station, fraction) - self.moment_point_body;
+    /// Where a panel is cut into pieces, m from its inner end: at its ends and
+    /// where another surface stands on it.
+    fn bounds(&self, start_m: f64, span_m: f64, length_m: f64) -> Vec<f64> {
+        let least = PIECE_MIN * length_m / self.count as f64;
+        let mut bounds = vec![0.0];
+        let mut stands = self.joints.stands.clone();
+        stands.sort_by(f64::total_cmp);
+        for place in stands.iter().map(|along| along - start_m) {
+            if place > bounds[bounds.len() - 1] + least && place < span_m - least {
+                bounds.push(place);
+            }
+        }
+        bounds.push(span_m);
+        bounds
+    }
+
+    fn cut_piece(&self, piece: &Piece, count: usize, grid: &mut Grid) {
+        let [inset_start, inset_end] = piece.insets;
+        let width = piece.length_m / (count as f64 + inset_start + inset_end);
+        let along = |k: usize| piece.from_m + (inset_start + k as f64) * width;
+        let first_edge = grid.edges.len();
+        for k in 0..=count {
+            let mitre = match k {
+                0 => piece.mitres[0],
+                _ if k == count => piece.mitres[1],
+                _ => None,
+            };
+            grid.edges.push(self.edge(piece.shape, along(k), mitre, width, grid.boxes));
+        }
+        for k in 0..count {
+            let mut strip =
+                self.strip(piece.shape, [along(k), along(k) + width], first_edge + k, grid);
+            strip.area_m2 *= piece.length_m / (width * count as f64);
+            grid.strips.push(strip);
+        }
+    }
+
+    fn edge(
+        &self,
+        shape: &PanelShape,
+        along_m: f64,
+        mitre: Option<Mitre>,
+        width_m: f64,
+        boxes: usize,
+    ) -> Edge {
+        let station = shape.station(along_m / shape.span_m());
+        let place = |fraction: f64| {
+            let point = shape.point(&station, fraction);
+            let drawn = mitre.map_or(point, |plane| plane.draw_on(point, &shape.span_direction));
+            drawn - self.moment_point_body
+        };
         let mut nodes: Vec<_> =
             (0..boxes).map(|i| place((i as f64 + 0.25) / boxes as f64)).collect();
         nodes.push(place(1.0));
@@ -350,7 +379,7 @@ impl Cutter<'_> {
             quarter_chord: place(0.25),
             length_aft_m: 0.75 * station.chord_m,
             surface: self.index,
-            core_m,
+            width_m,
         }
     }
 
@@ -367,6 +396,7 @@ impl Cutter<'_> {
             inner_edge: edge,
             outer_edge: edge + 1,
             chord_m: middle.chord_m,
+            from_m: along[0],
             width_m,
             area_m2: width_m * middle.chord_m,
             cos_sweep: (width_m / bound.norm()).min(1.0),

@@ -69,6 +69,11 @@ impl Field {
             for i in (0..grid.boxes).rev() {
                 legs[i] = legs[i + 1] + segment(point, edge.nodes[i], edge.nodes[i + 1], core);
             }
+            if grid.are_joined(edge.surface, surface) {
+                // The wake leaves along the joint, whatever the air's direction.
+                self.swings[index] = [Vector3::zeros(); 2];
+                continue;
+            }
             let wake = |direction| half_line(point, trailing_edge, direction, core);
             self.swings[index] = [
                 (wake(swung[0]) - wake(swung[1])) / (2.0 * WAKE_SWING_RAD),
@@ -90,6 +95,18 @@ impl Field {
         }
     }
 }
+
+/// Core of a gathered bound vortex as felt by another, over the chord.
+///
+/// The bound vorticity really lies spread along the chord. Where the span has a
+/// kink (dihedral, sweep, the foot of a fin), a vortex gathered into one line
+/// would grow without limit towards it, and the load with every finer strip.
+/// Two flat-plate loadings, sqrt((1 - x)/x) along their chords, act on each
+/// other on average as at the distance exp(E ln|x1 - x2|); with x = (1 - cos
+/// theta)/2 and ln|cos theta - cos phi| = -ln 2 - 2 sum cos(n theta)
+/// cos(n phi)/n that is exp(-1/2)/4 of the chord. A core of this radius gives
+/// the same integral along a kinked span.
+const GATHERED_CORE: f64 = 0.151_632_66;
 
 /// Velocities at `point`, on strip `own` of the grid, of every strip's whole
 /// circulation gathered at its quarter chord, per unit circulation, 1/m. The
@@ -114,7 +131,8 @@ pub fn gathered_field(
     };
     for (k, strip) in grid.strips.iter().enumerate() {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-        let core = grid.core_m(inner, surface);
+        let chord_m = 0.5 * (strip.chord_m + grid.strips[own].chord_m);
+        let core = grid.core_m(inner, surface).max(GATHERED_CORE * chord_m);
         let bound = if k == own && !own_image {
             Vector3::zeros()
         } else {

@@ -10,6 +10,7 @@ pub mod grid;
 pub mod hinge;
 pub mod influence;
 mod interference;
+mod joint;
 pub mod lattice;
 mod limit;
 mod mixing;
