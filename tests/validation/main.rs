@@ -2,6 +2,7 @@
 //! source, what is compared, and why the tolerance is what it is.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod advice;
 mod atmosphere;
 mod bodies;
 mod closed_forms;

@@ -16,13 +16,18 @@ const SLOW_OVER_STALL: f64 = 1.2;
 /// half as fast again as it cruises.
 const FAST_OVER_CRUISE: f64 = 1.5;
 
+/// Steepest climb in which handling is judged, rad: 30 deg. With more thrust
+/// than weight the climb at full throttle would be upright, which nobody
+/// flies steadily; the throttle is then what this climb takes. Estimate.
+const CLIMB_RAD_MAX: f64 = std::f64::consts::FRAC_PI_6;
+
 /// Trimmed flights at the speeds and throttles that matter.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conditions {
     /// Ordinary flight: level, or the glide without power.
     pub cruise_trim: Trim,
-    /// Slow flight with the motor off, and with full power where there is any;
-    /// fast flight.
+    /// Slow flight with the motor off and, where there is one, in the steepest
+    /// climb; fast flight.
     pub others: Vec<(Condition, Trim)>,
     /// Ordinary flight as a condition.
     pub cruise: Condition,
@@ -63,7 +68,7 @@ impl Conditions {
         let slow = SLOW_OVER_STALL * stall.airspeed_m_s;
         let mut wanted = vec![(Phase::Slow, slow, Path::GLIDE)];
         if powered {
-            wanted.push((Phase::Slow, slow, Path::Throttle(1.0)));
+            wanted.push((Phase::Slow, slow, Path::Climb(CLIMB_RAD_MAX)));
         }
         wanted.push((Phase::Fast, FAST_OVER_CRUISE * cruise_speed, Path::GLIDE));
         for (phase, airspeed, path) in wanted {
@@ -81,12 +86,17 @@ impl Conditions {
         })
     }
 
-    /// The slow condition with the motor off or at full power.
-    pub fn slow(&self, full_power: bool) -> Option<&Trim> {
+    /// All trims, ordinary flight first.
+    pub fn trims(&self) -> impl Iterator<Item = &Trim> {
+        std::iter::once(&self.cruise_trim).chain(self.others.iter().map(|(_, trim)| trim))
+    }
+
+    /// The slow condition in the glide or in the steepest climb.
+    pub fn slow(&self, climbing: bool) -> Option<&Trim> {
         self.others
             .iter()
             .find(|(condition, _)| {
-                condition.phase == Phase::Slow && (condition.throttle > 0.5) == full_power
+                condition.phase == Phase::Slow && (condition.throttle > 0.0) == climbing
             })
             .map(|(_, trim)| trim)
     }

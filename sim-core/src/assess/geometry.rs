@@ -73,7 +73,7 @@ pub fn geometry_summary(aircraft: &SoundAircraft, mass: &MassProperties) -> Geom
         horizontal_tail_volume: volume(level_share, wing.mean_aerodynamic_chord_m),
         vertical_tail_volume: volume(upright_share, wing.span_m),
         wing_loading_kg_m2: mass.mass_kg / wing.area_m2,
-        controls: aircraft.surfaces.iter().flat_map(control_summaries).collect(),
+        controls: control_summaries(aircraft),
         wing,
         surfaces,
     }
@@ -130,7 +130,12 @@ fn chord_at(shapes: &[PanelShape], share: f64) -> f64 {
     shapes.last().map_or(0.0, |shape| shape.outer.chord_m)
 }
 
-fn control_summaries(surface: &Surface) -> Vec<ControlSummary> {
+/// All control surfaces in the order of the file.
+pub(super) fn control_summaries(aircraft: &SoundAircraft) -> Vec<ControlSummary> {
+    aircraft.surfaces.iter().flat_map(controls_of).collect()
+}
+
+fn controls_of(surface: &Surface) -> Vec<ControlSummary> {
     let shapes = panel_shapes(surface);
     let whole: f64 = shapes.iter().map(PanelShape::span_m).sum();
     surface

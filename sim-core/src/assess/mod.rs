@@ -7,9 +7,13 @@
 
 mod balance;
 mod conditions;
+mod full_stick;
 mod geometry;
+mod remedies;
 mod stall;
 mod throws;
+mod vary;
+mod walk;
 
 use serde::{Deserialize, Serialize};
 
@@ -17,24 +21,28 @@ use crate::aero::AeroOptions;
 use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::{
-    Channel, Derivatives, FlightPoint, Input, LinearModel, LinearOptions, Modes, ReferenceSizes,
-    ResponseError, ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, derivatives,
-    find_modes, linearise, measure, step_response,
+    Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
+    ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, find_modes, measure,
+    step_response,
 };
 use crate::atmosphere::{Atmosphere, AtmosphereError};
-use crate::dynamics::{Aeroplane, AeroplaneError, Air, MotionError};
+use crate::dynamics::{Aeroplane, AeroplaneError, MotionError};
 use crate::handling::criteria::{Rating, Task, froude_number};
 use crate::handling::mode_ratings::rate_modes;
 use crate::handling::pilot::Pilot;
 use crate::handling::rudder_bank::{RudderBank, RudderBankInputs, rate_rudder_bank};
 use crate::mass::MassProperties;
 use crate::math::EigenError;
-use crate::throws::advice::ThrowAdvice;
+use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
+
+use throws::Answers;
+use walk::Walk;
 
 pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
+pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 
 /// What is asked about an aircraft.
@@ -154,64 +162,61 @@ const WAKE_ALPHA_RAD: f64 = 0.03;
 /// [`AssessError`] names what stands in the way; a control or power that runs
 /// out is not an error but part of the answer.
 pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessment, AssessError> {
-    let atmosphere = Atmosphere::standard(question.altitude_m)?;
-    let reference = reference_sizes(aircraft);
-    let aeroplane = aeroplane(aircraft, question, GridOptions::default())?;
-    let stall = find_stall(&aeroplane, &reference, &atmosphere)?;
-    let air = Air::still(&atmosphere);
-    let conditions = Conditions::new(aircraft, &aeroplane, question, &stall, air)?;
-    let trim = conditions.cruise_trim.clone();
-    let point = flight_point(&trim);
-    let derivatives_on = derivatives(&aeroplane, &point, &reference);
-    let mut idle = point;
-    idle.controls.throttle = 0.0;
-    let derivatives_power_off = derivatives(&aeroplane, &idle, &reference);
-    let balance =
-        balance(&aeroplane, aircraft, &reference, &derivatives_on, &derivatives_power_off, &stall);
-    let linear = linearise(&aeroplane, &trim, &LinearOptions::default())?;
-    let modes = find_modes(&linear)?;
-    let load_factor_per_rad = load_factor_per_rad(&aeroplane, &derivatives_on, &point, &reference);
+    let walk = Walk::new(aircraft, question, GridOptions::default())?;
+    let Walk { aeroplane, reference, derivatives, linear, .. } = &walk;
+    let trim = &walk.conditions.cruise_trim;
+    let modes = find_modes(linear)?;
+    let load_factor_per_rad =
+        load_factor_per_rad(aeroplane, derivatives, &flight_point(trim), reference);
     let ratings =
         rate_modes(&modes, load_factor_per_rad, Task::Cruise, froude_number(reference.span_m));
-    let inputs = throws::Inputs {
-        aircraft,
-        aeroplane: &aeroplane,
-        question,
-        reference: &reference,
-        stall: &stall,
-        balance: &balance,
-        derivatives: &derivatives_on,
-        linear: &linear,
-        conditions: &conditions,
-    };
-    let throws = throws::advise(&inputs)?;
-    let responses = responses(&aeroplane, &trim, &throws)?;
-    let rudder_bank =
-        throws.iter().find(|advice| advice.duty == Duty::BankByRudder).and_then(|advice| {
-            rate_rudder_bank(&RudderBankInputs::new(
-                &linear,
-                &derivatives_on,
-                reference.span_m,
-                advice.low_rate_rad,
-                ACTUATION_DELAY_S,
-            ))
-        });
+    let channels = throws::channels(&walk, Answers::Flown)?;
+    // Nothing known of a channel leaves it without advice.
+    let throws: Vec<ThrowAdvice> = channels
+        .iter()
+        .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
+        .collect();
+    let responses = responses(aeroplane, trim, &throws)?;
+    let rudder_bank = rudder_bank(&walk, &throws, &responses, None);
     Ok(Assessment {
-        atmosphere,
+        atmosphere: walk.atmosphere,
         geometry: geometry_summary(aircraft, aeroplane.mass()),
         mass: *aeroplane.mass(),
-        reference,
-        stall,
-        balance,
-        trim,
-        derivatives: derivatives_on,
-        derivatives_power_off,
-        linear,
+        reference: *reference,
+        stall: walk.stall,
+        balance: walk.balance,
+        trim: trim.clone(),
+        derivatives: *derivatives,
+        derivatives_power_off: walk.derivatives_power_off,
+        linear: *linear,
         modes,
         ratings,
         throws,
         responses,
         rudder_bank,
+    })
+}
+
+/// The rating of the bank that the rudder brings on low rate; `None` where the
+/// aircraft does not turn by it.
+fn rudder_bank(
+    walk: &Walk,
+    throws: &[ThrowAdvice],
+    responses: &[MeasuredResponse],
+    roll_per_dihedral: Option<f64>,
+) -> Option<RudderBank> {
+    let (advice, flown) =
+        throws.iter().zip(responses).find(|(advice, _)| advice.duty == Duty::BankByRudder)?;
+    rate_rudder_bank(&RudderBankInputs {
+        roll_per_dihedral,
+        bank_flown_rad: flown.metrics.bank_at_one_second_rad,
+        ..RudderBankInputs::new(
+            &walk.linear,
+            &walk.derivatives,
+            walk.reference.span_m,
+            advice.low_rate_rad,
+            ACTUATION_DELAY_S,
+        )
     })
 }
 
@@ -299,11 +304,7 @@ fn responses(
     throws
         .iter()
         .map(|advice| {
-            let channel = match advice.duty {
-                Duty::Pitch => Channel::Elevator,
-                Duty::Roll => Channel::Aileron,
-                Duty::Yaw | Duty::BankByRudder => Channel::Rudder,
-            };
+            let channel = full_stick::channel(advice.duty);
             // The stick asks for a positive moment: a negative deflection.
             let input = Input::Deflection(-advice.low_rate_rad);
             let options = ResponseOptions {
@@ -320,9 +321,9 @@ fn responses(
 }
 
 /// Length of the step responses, s.
-const RESPONSE_DURATION_S: f64 = 1.6;
+const RESPONSE_DURATION_S: f64 = 1.5;
 
 /// Step of the integration, s: a tenth of a radian of the quickest motion of a
 /// small model (some 15 rad/s) would be 7 ms; the fourth-order method is within
 /// 1 % at this one, which a test holds.
-const RESPONSE_STEP_S: f64 = 0.04;
+const RESPONSE_STEP_S: f64 = 0.06;

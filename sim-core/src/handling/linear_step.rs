@@ -76,10 +76,22 @@ impl StickModel {
         Self { system: half.a, input: -half.b.column(column).into_owned() }
     }
 
-    /// From deflection to attitude: pitch for the elevator, bank otherwise.
-    pub fn attitude_plant(&self) -> TransferFunction {
-        let attitude = Vector4::new(0.0, 0.0, 0.0, 1.0);
-        TransferFunction::from_state_space(&self.system, &self.input, &attitude)
+    /// From deflection to what the pilot holds: pitch for the elevator; for
+    /// aileron and rudder the roll rate summed over time, which is the bank in
+    /// level flight and, unlike Euler's angle, still what is seen when the
+    /// nose points steeply upwards.
+    pub fn attitude_plant(&self, channel: Channel) -> TransferFunction {
+        let plant = |state| {
+            let output = Vector4::ith(state, 1.0);
+            TransferFunction::from_state_space(&self.system, &self.input, &output)
+        };
+        match channel {
+            Channel::Elevator => plant(3),
+            Channel::Aileron | Channel::Rudder => {
+                let roll_rate = plant(1);
+                roll_rate.integrated().unwrap_or(roll_rate)
+            }
+        }
     }
 
     /// From deflection to the third state: pitch rate or yaw rate.

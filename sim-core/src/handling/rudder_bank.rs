@@ -45,6 +45,9 @@ pub struct RudderBankInputs {
     /// Roll acceleration per sideslip speed that one rad of dihedral adds,
     /// (rad/s2)/(m/s) per rad, negative; `None` leaves the what-if out.
     pub roll_per_dihedral: Option<f64>,
+    /// Bank after one second of full stick as the nonlinear model flies it,
+    /// rad; `None` takes the linear one.
+    pub bank_flown_rad: Option<f64>,
 }
 
 /// Lateral derivatives per rad, stability axes.
@@ -101,6 +104,7 @@ impl RudderBankInputs {
             throw_rad,
             actuation_delay_s,
             roll_per_dihedral: None,
+            bank_flown_rad: None,
         }
     }
 }
@@ -182,7 +186,8 @@ pub struct RudderBankRating {
 pub struct RudderBank {
     /// Answer to a step.
     pub step: RudderStep,
-    /// Bank after one second at full stick, rad, by the linear model.
+    /// Bank after one second at full stick, rad: as flown where that is known,
+    /// else by the linear model.
     pub bank_at_1_s_full_rad: f64,
     /// Where a held rudder leads.
     pub held: HeldRudder,
@@ -227,13 +232,17 @@ pub fn rate_rudder_bank(inputs: &RudderBankInputs) -> Option<RudderBank> {
             });
         }
     }
+    let bank_at_1_s_full_rad = inputs
+        .bank_flown_rad
+        .filter(|bank| bank.is_finite())
+        .unwrap_or(step.bank_at_1_s_per_rad * inputs.throw_rad);
     Some(RudderBank {
-        bank_at_1_s_full_rad: step.bank_at_1_s_per_rad * inputs.throw_rad,
+        bank_at_1_s_full_rad,
         held: held_rudder(d, inputs.airspeed_m_s, inputs.span_m),
         sideslip_per_roll_rate_s: per_roll_rate.is_finite().then_some(per_roll_rate),
         adverse_first: inputs.input[1] < 0.0,
         dihedral,
-        ratings: rate_step(&step, inputs.throw_rad),
+        ratings: rate_step(&step, bank_at_1_s_full_rad),
         step,
     })
 }
@@ -290,7 +299,7 @@ fn rudder_step(inputs: &RudderBankInputs, more_roll_per_v: f64) -> Option<Rudder
 
 /// Estimates, from what builders of rudder-elevator models call brisk or
 /// lazy: each good to a third or so.
-fn rate_step(step: &RudderStep, throw_rad: f64) -> Vec<RudderBankRating> {
+fn rate_step(step: &RudderStep, bank_at_1_s_full_rad: f64) -> Vec<RudderBankRating> {
     let degrees = f64::to_radians;
     let bank = step.bank_at_1_s_per_rad;
     // Over a bank of nothing a ratio says nothing.
@@ -299,7 +308,7 @@ fn rate_step(step: &RudderStep, throw_rad: f64) -> Vec<RudderBankRating> {
     let candidates = [
         (
             RudderBankCriterion::BankAtOneSecond,
-            Some(bank * throw_rad),
+            Some(bank_at_1_s_full_rad),
             [
                 Band::between(degrees(20.0), degrees(70.0)),
                 Band::between(degrees(10.0), degrees(110.0)),
@@ -377,6 +386,7 @@ mod tests {
             // About -0.011 per degree for an unswept wing (aspect ratio 6),
             // enough for a sign.
             roll_per_dihedral: Some(roll * -0.7 / v),
+            bank_flown_rad: None,
         }
     }
 

@@ -4,7 +4,8 @@
 //! bears more in slow and ordinary flight, up to what hinge and section give.
 //! The low rate is what the pilot bears anywhere in the flight, fast flight
 //! included, and a step below the high rate, but never less than everyday
-//! flight needs. Expo makes the stick around neutral feel on high rate as on low:
+//! flight needs. What the pilot's loop bears bounds the slope around neutral,
+//! not the end of the throw: usual expo is reckoned in. Expo makes the stick around neutral feel on high rate as on low:
 //! the curve y = (1 - k) x + k x3 has the slope 1 - k there, so k is one less
 //! the ratio of the rates. Where needs and what is borne contradict each
 //! other, authority wins and the conflict is told, with the change of the
@@ -16,7 +17,9 @@ use serde::{Deserialize, Serialize};
 
 use super::authority::{Demand, greatest_demand};
 use super::linkage::travel_at_trailing_edge_m;
-use super::sensitivity::{Bearable, ChannelResponse, Condition, Duty, Phase, least_bearable};
+use super::sensitivity::{
+    Bearable, ChannelResponse, Condition, Duty, Phase, least_bearable, least_centre_rad,
+};
 use crate::handling::pilot::Pilot;
 
 /// Most expo that is advised. Common practice: beyond 0.6 the stick does
@@ -27,8 +30,10 @@ pub const LOW_SHARE: f64 = 0.7;
 /// Deflection beyond which a plain flap gives little more, rad. Common
 /// practice: the flow leaves its upper side between 20 and 30 deg.
 pub const EFFECTIVE_DEFLECTION_RAD: f64 = 30.0 * std::f64::consts::PI / 180.0;
-/// Part by which a limit may be passed before it counts as a conflict.
-const CONFLICT_TOLERANCE: f64 = 0.01;
+/// Part by which a limit may be passed before it counts as a conflict: the
+/// limits themselves are estimates good to a third, so a smaller gap says
+/// nothing. Estimate, 0.1 to 0.2.
+pub const CONFLICT_TOLERANCE: f64 = 0.15;
 
 /// What the advice for one channel rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,7 +77,7 @@ pub struct Lever {
     pub change: GeometryChange,
     /// Relative change of the deflection needed per unit of change.
     pub demand_per_unit: f64,
-    /// Relative change of the throw borne per unit of change.
+    /// Relative change of the throw borne, or given by the hinge, per unit.
     pub bearable_per_unit: f64,
     /// Least and greatest change that makes sense.
     pub range: (f64, f64),
@@ -152,7 +157,8 @@ pub struct ThrowAdvice {
     pub low_share: f64,
     /// Expo on high rate, 0 to [`EXPO_MAX`].
     pub expo: f64,
-    /// Expo on low rate; 0 unless the low rate is more than the pilot bears.
+    /// Expo on low rate; 0 unless its slope around neutral is more than the
+    /// pilot bears.
     pub low_expo: f64,
     /// Travel at the trailing edge on high rate, m, by a ruler.
     pub high_travel_m: f64,
@@ -194,7 +200,7 @@ pub fn recommend_throws(inputs: &ChannelInputs, pilot: &Pilot) -> Result<ThrowAd
     let (high_rate_rad, high_binds) =
         bounds.high_rate().ok_or(AdviceError::NothingKnown(inputs.duty))?;
     let (low_rate_rad, low_binds) = bounds.low_rate(high_rate_rad);
-    let low_expo = expo_for(bounds.bears_anywhere(), low_rate_rad);
+    let low_expo = expo_for(bounds.centre_anywhere_rad, low_rate_rad);
     let expo = expo_for(Some(low_rate_rad * (1.0 - low_expo)), high_rate_rad);
     let chord = inputs.control_chord_m;
     Ok(ThrowAdvice {
@@ -231,6 +237,8 @@ struct Bounds {
     low_need: Option<Demand>,
     anywhere: Option<Bearable>,
     not_fast: Option<Bearable>,
+    centre_anywhere_rad: Option<f64>,
+    centre_not_fast_rad: Option<f64>,
     cap: Binding,
     cap_rad: f64,
 }
@@ -252,18 +260,16 @@ impl Bounds {
             low_need: greatest_demand(&inputs.demands, true),
             anywhere: bears(|_| true),
             not_fast: bears(|phase| phase != Phase::Fast),
+            centre_anywhere_rad: least_centre_rad(&inputs.responses, |_| true),
+            centre_not_fast_rad: least_centre_rad(&inputs.responses, |phase| phase != Phase::Fast),
             cap,
             cap_rad,
         }
     }
 
-    fn bears_anywhere(&self) -> Option<f64> {
-        self.anywhere.map(|bearable| bearable.throw_rad)
-    }
-
     fn high_rate(&self) -> Option<(f64, Binding)> {
         let need = self.high_need.map(|demand| (demand.deflection_rad, Binding::Need(demand)));
-        let bears = self.not_fast.map(|bear| (bear.throw_rad, Binding::Bearable(bear)));
+        let bears = self.not_fast.map(|bear| (bear.usable_rad(), Binding::Bearable(bear)));
         let wanted = [need, bears].into_iter().flatten().max_by(|a, b| a.0.total_cmp(&b.0))?;
         // A channel with no demand at all and a bound of nothing has no throw.
         if wanted.0 <= 0.0 {
@@ -278,8 +284,8 @@ impl Bounds {
         // itself what is borne, a sensible step below it.
         let bears = self
             .anywhere
-            .filter(|bear| bear.throw_rad < high_rate_rad)
-            .map(|bear| (bear.throw_rad, Binding::Bearable(bear)));
+            .map(|bear| (bear.usable_rad(), Binding::Bearable(bear)))
+            .filter(|bear| bear.0 < high_rate_rad);
         let by_need = self.high_need.is_some_and(|need| need.deflection_rad >= high_rate_rad);
         let wanted = match bears {
             Some(bears) if by_need || bears.0 < share.0 => bears,
@@ -297,42 +303,68 @@ impl Bounds {
     /// neutral.
     fn conflict(&self, centre_rad: f64, levers: &[Lever]) -> Option<Conflict> {
         let more = |a: f64, b: f64| a > b * (1.0 + CONFLICT_TOLERANCE);
-        let conflict = |kind, authority_rad, sensitivity_rad, weights: (f64, f64)| Conflict {
+        let conflict = |kind, authority_rad: f64, sensitivity_rad: f64| Conflict {
             kind,
             authority_rad,
             sensitivity_rad,
-            remedies: remedies(levers, authority_rad / sensitivity_rad, weights),
+            remedies: remedies(levers, authority_rad / sensitivity_rad),
         };
         if let Some(need) = self.high_need
             && more(need.deflection_rad, self.cap_rad)
         {
             let kind = ConflictKind::AuthorityShort;
-            return Some(conflict(kind, need.deflection_rad, self.cap_rad, (1.0, 0.0)));
+            return Some(conflict(kind, need.deflection_rad, self.cap_rad));
         }
         if let (Some(need), Some(bear)) = (self.low_need, self.anywhere)
-            && more(need.deflection_rad, bear.throw_rad)
+            && more(need.deflection_rad, bear.usable_rad())
         {
             let kind = ConflictKind::LowRateTouchy;
-            return Some(conflict(kind, need.deflection_rad, bear.throw_rad, (1.0, 1.0)));
+            return Some(conflict(kind, need.deflection_rad, bear.usable_rad()));
         }
-        if let Some(bear) = self.not_fast
-            && more(centre_rad, bear.throw_rad)
+        if let Some(bears_rad) = self.centre_not_fast_rad
+            && more(centre_rad, bears_rad)
         {
             let kind = ConflictKind::HighRateTouchy;
-            return Some(conflict(kind, centre_rad, bear.throw_rad, (1.0, 1.0)));
+            return Some(conflict(kind, centre_rad, bears_rad));
         }
         None
     }
 }
 
+/// Need and what is there, rad, of one kind of conflict, whether or not they
+/// contradict each other; `None` where one of them is not known.
+pub fn conflict_gap(
+    inputs: &ChannelInputs,
+    pilot: &Pilot,
+    kind: ConflictKind,
+) -> Option<(f64, f64)> {
+    let bounds = Bounds::of(inputs, pilot);
+    match kind {
+        ConflictKind::AuthorityShort => Some((bounds.high_need?.deflection_rad, bounds.cap_rad)),
+        ConflictKind::LowRateTouchy => {
+            Some((bounds.low_need?.deflection_rad, bounds.anywhere?.usable_rad()))
+        }
+        ConflictKind::HighRateTouchy => {
+            let centre = bounds.high_rate()?.0 * (1.0 - EXPO_MAX);
+            Some((centre, bounds.centre_not_fast_rad?))
+        }
+    }
+}
+
+/// The conflict with the changes that would end it, best first.
+pub fn solve_remedies(conflict: &Conflict, levers: &[Lever]) -> Conflict {
+    let ratio = conflict.authority_rad / conflict.sensitivity_rad;
+    Conflict { remedies: remedies(levers, ratio), ..conflict.clone() }
+}
+
 /// Solves for the amount of each change at which need and what is there meet:
 /// both grow in proportion to e to the power of rate times amount.
-fn remedies(levers: &[Lever], ratio: f64, (demand, bearable): (f64, f64)) -> Vec<Remedy> {
+fn remedies(levers: &[Lever], ratio: f64) -> Vec<Remedy> {
     let gap = ratio.ln();
     let mut found: Vec<(f64, Remedy)> = levers
         .iter()
         .filter_map(|lever| {
-            let rate = bearable * lever.bearable_per_unit - demand * lever.demand_per_unit;
+            let rate = lever.bearable_per_unit - lever.demand_per_unit;
             let amount = gap / rate;
             if !amount.is_finite() {
                 return None;
@@ -417,11 +449,10 @@ pub fn assess_present(
         .iter()
         .map(|response| Predicted {
             condition: response.condition,
-            peak_rate_rad_s: response.peak_rate_1_s * throw,
-            load_factor: (response.load_factor_per_rad * throw)
-                .min(response.load_factor_to_stall.max(0.0)),
-            bank_at_1_s_rad: response.bank_at_1_s_per_rad * throw,
-            sideslip_rad: response.sideslip_per_rad * throw,
+            peak_rate_rad_s: response.peak_rate.at(throw),
+            load_factor: response.load_factor.at(throw).min(response.load_factor_to_stall.max(0.0)),
+            bank_at_1_s_rad: response.bank_at_1_s.at(throw),
+            sideslip_rad: response.sideslip.at(throw),
             share_of_limit: response
                 .pilot_loop
                 .and_then(|closed| closed.throw_limit_rad)

@@ -8,6 +8,7 @@
 
 use serde::Serialize;
 
+use super::sensitivity::Answer;
 use crate::handling::pilot::Skill;
 
 /// A manoeuvre that must be possible.
@@ -67,13 +68,11 @@ pub fn bank_in_one_second_rad(skill: Skill, by_rudder: bool) -> f64 {
     degrees.to_radians()
 }
 
-/// The demand of [`Need::BankRecovery`] from the bank after one second per rad
-/// of deflection at the slowest speed flown; `None` where the control does not
-/// roll that way at all.
-pub fn bank_recovery(bank_at_1_s_per_rad: f64, skill: Skill, by_rudder: bool) -> Option<Demand> {
-    let deflection_rad = bank_in_one_second_rad(skill, by_rudder) / bank_at_1_s_per_rad;
-    (deflection_rad.is_finite() && deflection_rad > 0.0)
-        .then_some(Demand { need: Need::BankRecovery, deflection_rad })
+/// The demand of [`Need::BankRecovery`] from the bank after one second at the
+/// slowest speed flown; `None` where the control does not roll that far at all.
+pub fn bank_recovery(bank_at_1_s: &Answer, skill: Skill, by_rudder: bool) -> Option<Demand> {
+    let deflection_rad = bank_at_1_s.throw_for(bank_in_one_second_rad(skill, by_rudder));
+    deflection_rad.is_finite().then_some(Demand { need: Need::BankRecovery, deflection_rad })
 }
 
 /// The greatest demand of a list that counts on high or on low rate, with the
@@ -110,12 +109,14 @@ mod tests {
 
     #[test]
     fn weak_roll_needs_more_and_none_is_no_demand() {
-        let strong = bank_recovery(8.0, Skill::Beginner, false).unwrap();
-        let weak = bank_recovery(4.0, Skill::Beginner, false).unwrap();
+        let demand =
+            |per_rad, skill, by_rudder| bank_recovery(&Answer::straight(per_rad), skill, by_rudder);
+        let strong = demand(8.0, Skill::Beginner, false).unwrap();
+        let weak = demand(4.0, Skill::Beginner, false).unwrap();
         assert!((weak.deflection_rad / strong.deflection_rad - 2.0).abs() < 1e-12);
         // 60 deg over 8 per rad: 7.5 deg.
         assert!((strong.deflection_rad.to_degrees() - 7.5).abs() < 1e-9);
-        assert_eq!(bank_recovery(-1.0, Skill::Expert, true), None);
-        assert_eq!(bank_recovery(0.0, Skill::Expert, true), None);
+        assert_eq!(demand(-1.0, Skill::Expert, true), None);
+        assert_eq!(demand(0.0, Skill::Expert, true), None);
     }
 }

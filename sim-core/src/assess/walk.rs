@@ -1,0 +1,93 @@
+//! The stages that every answer needs, in a row: aeroplane, stall, conditions
+//! of flight, derivatives, balance, small motions.
+//!
+//! The assessment, the remedies, the uncertainty and the card all start from
+//! this, so that none computes anything of its own.
+
+use super::balance::{Balance, balance};
+use super::conditions::Conditions;
+use super::stall::{Stall, find_stall};
+use super::{AssessError, Question, aeroplane, flight_point, reference_sizes};
+use crate::aero::grid::GridOptions;
+use crate::aircraft::SoundAircraft;
+use crate::analysis::{
+    Derivatives, LinearModel, LinearOptions, ReferenceSizes, derivatives, linearise,
+};
+use crate::atmosphere::Atmosphere;
+use crate::dynamics::{Aeroplane, Air};
+use crate::throws::sensitivity::Condition;
+
+/// An aircraft walked through up to its small motions.
+#[derive(Debug, Clone)]
+pub(super) struct Walk<'a> {
+    pub aircraft: &'a SoundAircraft,
+    pub question: &'a Question,
+    pub atmosphere: Atmosphere,
+    pub reference: ReferenceSizes,
+    pub aeroplane: Aeroplane,
+    pub stall: Stall,
+    pub conditions: Conditions,
+    pub derivatives: Derivatives,
+    pub derivatives_power_off: Derivatives,
+    pub balance: Balance,
+    pub linear: LinearModel,
+}
+
+impl<'a> Walk<'a> {
+    /// Walks an aircraft.
+    ///
+    /// # Errors
+    /// As for [`super::assess`].
+    pub fn new(
+        aircraft: &'a SoundAircraft,
+        question: &'a Question,
+        grid: GridOptions,
+    ) -> Result<Self, AssessError> {
+        let atmosphere = Atmosphere::standard(question.altitude_m)?;
+        let reference = reference_sizes(aircraft);
+        let aeroplane = aeroplane(aircraft, question, grid)?;
+        let stall = find_stall(&aeroplane, &reference, &atmosphere)?;
+        let air = Air::still(&atmosphere);
+        let conditions = Conditions::new(aircraft, &aeroplane, question, &stall, air)?;
+        let point = flight_point(&conditions.cruise_trim);
+        let derivatives_on = derivatives(&aeroplane, &point, &reference);
+        let mut idle = point;
+        idle.controls.throttle = 0.0;
+        let derivatives_power_off = derivatives(&aeroplane, &idle, &reference);
+        let balance = balance(
+            &aeroplane,
+            aircraft,
+            &reference,
+            &derivatives_on,
+            &derivatives_power_off,
+            &stall,
+        );
+        let linear = linearise(&aeroplane, &conditions.cruise_trim, &LinearOptions::default())?;
+        Ok(Self {
+            aircraft,
+            question,
+            atmosphere,
+            reference,
+            aeroplane,
+            stall,
+            conditions,
+            derivatives: derivatives_on,
+            derivatives_power_off,
+            balance,
+            linear,
+        })
+    }
+
+    /// Linear models about all conditions, ordinary flight first.
+    ///
+    /// # Errors
+    /// Where a motion is not finite.
+    pub fn models(&self) -> Result<Vec<(Condition, LinearModel)>, AssessError> {
+        let mut models = vec![(self.conditions.cruise, self.linear)];
+        for (condition, trim) in &self.conditions.others {
+            let model = linearise(&self.aeroplane, trim, &LinearOptions::default())?;
+            models.push((*condition, model));
+        }
+        Ok(models)
+    }
+}
