@@ -6,15 +6,12 @@
 //! our estimates, and the fin is the weakest item: the published area is
 //! probably the fixed part only.
 //!
-//! Tolerances are what a lattice from an outline can be held to (10 % on lift,
-//! 20 % on roll damping and yaw-roll coupling, wider where fuselage and power
-//! matter, which the table includes and the outline does not tell). Two known
-//! misses are held by their sign only: Cn_beta (table 0.071; the fuselage's
-//! moment and the fin's both are some 0.08, and the fin's size is not known)
-//! and CY_beta (table -0.564, far above what fin and fuselage of that size can
-//! give).
+//! Tolerances are the goals for whole aeroplanes, 10 % on lift and pitch and
+//! 20 % in roll and yaw; where one is missed the cause is told and the miss held
+//! where it is. The table's values hold power and slipstream, which the outline
+//! does not tell: the book's own sum of the parts gives Cm_alpha -1.1.
 
-use fledge_tests::check_relative;
+use fledge_tests::{check_known_miss, check_relative};
 use sim_core::aircraft::read_aircraft;
 use sim_core::assess::{Assessment, Question, assess};
 
@@ -24,30 +21,37 @@ fn navion() -> Assessment {
     assess(&aircraft, &question).unwrap()
 }
 
+const POWER: &str = "the table holds power and slipstream, the outline does not";
+const BODY: &str = "the model's fuselage gives its full potential moment and no side force; a real \
+     one sheds vortices from its rear, which gives side force there (some -0.2 in CY_beta by S0/S) \
+     and takes moment away; the fin's area is known only as 0.64 to 1.16 m2";
+const LOW_WING: &str = "how low the wing lies on the fuselage is an estimate; the part of the \
+     fuselage is as large as the miss";
+
 #[test]
 fn longitudinal_derivatives() {
     let d = navion().derivatives;
     check_relative("CL", d.at_reference.lift, 0.41, 0.02);
     check_relative("CL_alpha", d.by_alpha.lift, 4.44, 0.10);
-    // The book's own sum of the parts gives -1.1, its table -0.683.
-    check_relative("Cm_alpha", d.by_alpha.pitching_moment, -0.683, 0.60);
-    check_relative("Cm_q", d.by_pitch_rate.pitching_moment, -9.96, 0.40);
-    check_relative("Cm_alpha_dot", d.by_alpha_rate.pitching_moment, -4.36, 0.40);
-    check_relative("CD_alpha", d.by_alpha.drag, 0.33, 0.50);
+    check_known_miss("Cm_alpha", d.by_alpha.pitching_moment, -0.683, [0.10, 0.30], POWER);
+    check_known_miss("Cm_q", d.by_pitch_rate.pitching_moment, -9.96, [0.20, 0.40], POWER);
+    check_known_miss("Cm_alpha_dot", d.by_alpha_rate.pitching_moment, -4.36, [0.20, 0.40], POWER);
+    check_known_miss("CD_alpha", d.by_alpha.drag, 0.33, [0.20, 0.50], POWER);
 }
 
 #[test]
 fn lateral_derivatives() {
     let d = navion().derivatives;
-    check_relative("Cl_p", d.by_roll_rate.rolling_moment, -0.41, 0.15);
-    check_relative("Cl_r", d.by_yaw_rate.rolling_moment, 0.107, 0.25);
-    check_relative("Cl_beta", d.by_beta.rolling_moment, -0.074, 0.40);
-    check_relative("Cn_r", d.by_yaw_rate.yawing_moment, -0.125, 0.40);
-    check_relative("Cn_p", d.by_roll_rate.yawing_moment, -0.0575, 0.50);
-    check_relative("CY_rudder", d.by_rudder.side_force, 0.157, 0.30);
-    check_relative("Cn_rudder", d.by_rudder.yawing_moment, -0.072, 0.30);
+    check_relative("Cl_p", d.by_roll_rate.rolling_moment, -0.41, 0.20);
+    check_relative("Cl_r", d.by_yaw_rate.rolling_moment, 0.107, 0.20);
+    check_known_miss("Cl_beta", d.by_beta.rolling_moment, -0.074, [0.20, 0.40], LOW_WING);
+    check_known_miss("Cn_beta", d.by_beta.yawing_moment, 0.071, [0.20, 0.90], BODY);
+    check_known_miss("CY_beta", d.by_beta.side_force, -0.564, [0.20, 0.80], BODY);
+    check_known_miss("Cn_r", d.by_yaw_rate.yawing_moment, -0.125, [0.20, 0.40], BODY);
+    check_known_miss("Cn_p", d.by_roll_rate.yawing_moment, -0.0575, [0.20, 0.50], POWER);
+    check_known_miss("CY_rudder", d.by_rudder.side_force, 0.157, [0.20, 0.30], BODY);
+    check_relative("Cn_rudder", d.by_rudder.yawing_moment, -0.072, 0.20);
     assert!(d.by_beta.yawing_moment > 0.0, "weathercock stable");
-    assert!(d.by_beta.side_force < 0.0, "the air from the right pushes left");
 }
 
 #[test]

@@ -58,10 +58,9 @@ enum Kind {
     Absolute,
 }
 
-/// A row of a table: checks of one test under the same words.
+/// A row of a table: the worst of the checks of one test under the same words.
 struct Row {
     worst: Comparison,
-    count: usize,
 }
 
 /// Curves by name, each a list of points.
@@ -126,8 +125,9 @@ const VALIDATION: &str = "\
 
 Published values and closed forms beside what Fledge computes. Nothing is tuned
 to a case. `cargo xtask docs` writes this page from the tests, which hold every
-line; do not edit it. 'Worst of n' stands for n checks of one kind of which the
-one nearest its tolerance is shown. Values are per radian unless said otherwise.
+line; do not edit it. A check that is made many times under one name is shown
+once, where it is nearest its tolerance. Values are per radian unless said
+otherwise; a tolerance without a per-cent sign is in the unit of the quantity.
 ";
 
 const CONVERGENCE: &str = "\
@@ -142,7 +142,6 @@ fn page(
     comparisons: Vec<Comparison>,
     pictures: &[(String, String)],
 ) -> Result<String> {
-    let total = comparisons.len();
     let mut cases: BTreeMap<String, BTreeMap<(String, usize), Row>> = BTreeMap::new();
     // First place of every kind of check, so that rows stand in the tests' order.
     let mut first: BTreeMap<(String, String, String), usize> = BTreeMap::new();
@@ -158,10 +157,9 @@ fn page(
         let rows = cases.entry(comparison.place.file.clone()).or_default();
         match rows.get_mut(&(test.clone(), order)) {
             None => {
-                rows.insert((test, order), Row { worst: comparison, count: 1 });
+                rows.insert((test, order), Row { worst: comparison });
             }
             Some(row) => {
-                row.count += 1;
                 if comparison.strain() > row.worst.strain() {
                     row.worst = comparison;
                 }
@@ -173,7 +171,8 @@ fn page(
         cases.values().flat_map(BTreeMap::values).filter(|row| row.worst.miss.is_some()).collect();
     writeln!(
         text,
-        "\n{total} comparisons in {} cases; {} of them miss their goal.",
+        "\n{} comparisons in {} cases; {} of them miss their goal.",
+        cases.values().map(BTreeMap::len).sum::<usize>(),
         cases.len(),
         misses.len()
     )?;
@@ -201,9 +200,13 @@ fn case<'a>(
         .map(|line| line.strip_prefix(' ').unwrap_or(line))
         .collect();
     let blank = head.iter().position(|line| line.is_empty()).unwrap_or(head.len());
-    let title = head[..blank].join(" ");
-    writeln!(text, "\n## {}\n", title.trim_end_matches('.'))?;
-    writeln!(text, "`{file}`")?;
+    let opening = head[..blank].join(" ");
+    // A long opening has its title before the colon.
+    let (title, rest) = match opening.split_once(": ") {
+        Some(parts) if opening.len() > TITLE_MAX => parts,
+        _ => (opening.as_str(), ""),
+    };
+    writeln!(text, "\n## {}\n\n`{file}`\n{rest}", title.trim_end_matches('.'))?;
     for line in &head[blank..] {
         writeln!(text, "{line}")?;
     }
@@ -211,9 +214,6 @@ fn case<'a>(
     for row in rows.clone() {
         let worst = &row.worst;
         let mut what = worst.what.replace('|', "/");
-        if row.count > 1 {
-            write!(what, " (worst of {})", row.count)?;
-        }
         if worst.miss.is_some() {
             what.push_str(" **missed**");
         }
@@ -221,7 +221,7 @@ fn case<'a>(
             text,
             "| {what} | {} | {} | {} | {} |",
             significant(worst.theirs, 6),
-            significant(worst.shown(), 3),
+            significant(worst.shown(), 4),
             worst.error_in_words(),
             worst.in_words(worst.tolerance)
         )?;
@@ -236,6 +236,9 @@ fn case<'a>(
     }
     Ok(())
 }
+
+/// Longest title that is not cut.
+const TITLE_MAX: usize = 90;
 
 /// Differences below this share are rounding, which machines do differently.
 const ROUNDING: f64 = 1e-8;

@@ -31,7 +31,7 @@ pub struct GridOptions {
 
 impl Default for GridOptions {
     fn default() -> Self {
-        Self { strips: 10, strips_min: 4, boxes: 4 }
+        Self { strips: 12, strips_min: 6, boxes: 3 }
     }
 }
 
@@ -58,6 +58,14 @@ pub struct Edge {
     pub surface: usize,
     /// Width of the strips beside it, m.
     pub width_m: f64,
+}
+
+impl Edge {
+    /// Unit vector along the chord towards the trailing edge.
+    pub fn aft(&self) -> Vector3<f64> {
+        let trailing_edge = self.nodes[self.nodes.len() - 1];
+        (trailing_edge - self.quarter_chord).normalize()
+    }
 }
 
 /// Share of a strip that a control surface covers.

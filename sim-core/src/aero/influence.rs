@@ -65,12 +65,15 @@ impl Field {
             let core = grid.core_m(edge, surface);
             let trailing_edge = edge.nodes[grid.boxes];
             let legs = &mut self.legs[index * rows..(index + 1) * rows];
-            legs[grid.boxes] = half_line(point, trailing_edge, along, core);
+            let is_joined = grid.are_joined(edge.surface, surface);
+            let leaving = if is_joined { edge.aft() } else { along };
+            legs[grid.boxes] = half_line(point, trailing_edge, leaving, core);
             for i in (0..grid.boxes).rev() {
                 legs[i] = legs[i + 1] + segment(point, edge.nodes[i], edge.nodes[i + 1], core);
             }
-            if grid.are_joined(edge.surface, surface) {
-                // The wake leaves along the joint, whatever the air's direction.
+            if is_joined {
+                // The wake leaves along the joint, whatever the air's direction:
+                // swung, it would cut through what stands there.
                 self.swings[index] = [Vector3::zeros(); 2];
                 continue;
             }
@@ -126,8 +129,10 @@ pub fn gathered_field(
         let edge = &grid.edges[edge];
         let core = grid.core_m(edge, surface);
         let trailing_edge = edge.nodes[grid.boxes];
+        let is_joined = grid.are_joined(edge.surface, surface);
+        let leaving = if is_joined { edge.aft() } else { along };
         segment(point, edge.quarter_chord, trailing_edge, core)
-            + half_line(point, trailing_edge, along, core)
+            + half_line(point, trailing_edge, leaving, core)
     };
     for (k, strip) in grid.strips.iter().enumerate() {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
