@@ -78,7 +78,7 @@ impl Inputs<'_> {
     ) -> Vec<ChannelResponse> {
         let Walk { conditions, stall, question, aeroplane, .. } = self.walk;
         let pilot = &question.pilot;
-        let (mut responses, trims): (Vec<ChannelResponse>, Vec<&Trim>) = self
+        let (mut responses, flights): (Vec<ChannelResponse>, Vec<_>) = self
             .models
             .iter()
             .zip(conditions.trims())
@@ -86,12 +86,12 @@ impl Inputs<'_> {
                 let to_stall = (condition.airspeed_m_s / stall.airspeed_m_s).powi(2) - 1.0;
                 let to_stall = to_stall.max(0.0);
                 channel_response(model, duty, *condition, to_stall, pilot, ACTUATION_DELAY_S)
-                    .map(|response| (response, trim))
+                    .map(|response| (response, (trim, model)))
             })
             .unzip();
         if answers == Answers::Flown {
             let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
-            flight.bend_all(&mut responses, &trims);
+            flight.bend_all(&mut responses, &flights);
         }
         responses
     }
