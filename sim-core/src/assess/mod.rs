@@ -9,6 +9,7 @@ mod balance;
 mod conditions;
 mod full_stick;
 mod geometry;
+mod linkages;
 mod remedies;
 mod stall;
 mod throws;
@@ -42,6 +43,7 @@ use walk::Walk;
 pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
+pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 
@@ -138,6 +140,10 @@ pub struct Assessment {
     pub throws: Vec<ThrowAdvice>,
     /// Answers to a step of each control by its low rate.
     pub responses: Vec<MeasuredResponse>,
+    /// What the throws that are set now do, where any are given.
+    pub present: Vec<PresentChannel>,
+    /// What the linkages do, where any are given.
+    pub linkages: Vec<LinkageReport>,
     /// The bank that the rudder brings, where there are no ailerons.
     pub rudder_bank: Option<RudderBank>,
 }
@@ -170,7 +176,8 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         load_factor_per_rad(aeroplane, derivatives, &flight_point(trim), reference);
     let ratings =
         rate_modes(&modes, load_factor_per_rad, Task::Cruise, froude_number(reference.span_m));
-    let channels = throws::channels(&walk, Answers::Flown)?;
+    let models = walk.models()?;
+    let channels = throws::channels(&walk, &models, Answers::Flown);
     // Nothing known of a channel leaves it without advice.
     let throws: Vec<ThrowAdvice> = channels
         .iter()
@@ -191,6 +198,8 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         linear: *linear,
         modes,
         ratings,
+        present: linkages::present(&walk, &models, &channels, &throws),
+        linkages: linkages::linkages(&walk, &channels, &throws),
         throws,
         responses,
         rudder_bank,
