@@ -74,6 +74,8 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
         "ratings": a.ratings,
         "rudder_bank": a.rudder_bank,
+        "present": a.present,
+        "linkages": a.linkages,
     })
 }
 

@@ -9,6 +9,7 @@ mod closed_forms;
 mod flap_theory;
 mod joints;
 mod linkage;
+mod linkage_present;
 mod motor;
 mod navion_geometry;
 mod navion_modes;

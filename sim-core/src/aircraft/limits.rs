@@ -130,3 +130,33 @@ pub const STATIC_THRUST: Limits = Limits::new(0.0, 20_000.0, "N");
 pub const AIRSPEED: Limits = Limits::new(0.5, 200.0, "m/s");
 /// Reference area given outright.
 pub const AREA: Limits = Limits::new(1e-4, 200.0, "m2");
+/// Distance of a hole from shaft or hinge line.
+pub const HOLE_DISTANCE: Limits = Limits::new(0.001, 0.5, "m");
+/// A height or an offset of either sign.
+pub const OFFSET: Limits = Limits::new(-0.5, 0.5, "m");
+/// Length of a pushrod from hole to hole.
+pub const PUSHROD_LENGTH: Limits = Limits::new(0.005, 10.0, "m");
+/// Lean of the servo arm with the stick in the middle.
+pub const ARM_NEUTRAL: Limits = Limits::new(-60.0, 60.0, "deg");
+/// Outer and inner diameter of a pushrod.
+pub const DIAMETER: Limits = Limits::new(0.0002, 0.03, "m");
+/// Length between supports.
+pub const FREE_LENGTH: Limits = Limits::new(0.005, 10.0, "m");
+/// How far a pushrod is bent out of line.
+pub const BOW: Limits = Limits::new(0.0, 0.1, "m");
+/// Young's modulus given outright.
+pub const YOUNGS_MODULUS: Limits = Limits::new(1e8, 1e12, "Pa");
+/// Seconds for 60 deg without load.
+pub const SERVO_SPEED: Limits = Limits::new(0.01, 2.0, "s");
+/// Torque at which a servo stops.
+pub const STALL_TORQUE: Limits = Limits::new(0.001, 50.0, "N m");
+/// Turn of a servo to either side at full channel travel.
+pub const SERVO_TRAVEL: Limits = Limits::new(5.0, 90.0, "deg");
+/// Play of holes, both ends together.
+pub const HOLE_PLAY: Limits = Limits::new(0.0, 0.005, "m");
+/// Play of a servo's gear, from stop to stop.
+pub const GEAR_PLAY: Limits = Limits::new(0.0, 10.0, "deg");
+/// Throw at full stick as it is set in the radio.
+pub const SET_THROW: Limits = Limits::new(0.5, 60.0, "deg");
+/// Expo as it is set in the radio, as a fraction.
+pub const EXPO: Limits = Limits::new(0.0, 1.0, "");

@@ -8,6 +8,7 @@
 mod body;
 mod examples;
 pub mod limits;
+mod linkage;
 pub mod outline;
 mod place;
 mod propulsion;
@@ -23,6 +24,7 @@ use serde::{Deserialize, Serialize};
 
 pub use body::{Body, BodyKind};
 pub use examples::{EXAMPLES, Example};
+pub use linkage::{ControlLinkage, ControlSetting, Linkage, Pushrod, RodMaterial, Servo, Supports};
 pub use place::Place;
 pub use propulsion::{
     BladeStyle, Controller, Drive, Motor, Mounting, Pack, Propeller, Propulsion, Rotation,

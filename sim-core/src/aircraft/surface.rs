@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::limits::{
     CHORD, DIHEDRAL, HINGE_FRACTION, INCIDENCE, PANEL_SPAN, SPAN_FRACTION, SWEEP, THROW, within,
 };
+use super::linkage::{ControlLinkage, ControlSetting};
 use super::place::Place;
 use super::section::Section;
 
@@ -164,6 +165,14 @@ pub struct ControlSurface {
     #[serde(default = "yes")]
     #[garde(skip)]
     pub gap_sealed: bool,
+    /// What is set in the radio now.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[garde(dive)]
+    pub setting: Option<ControlSetting>,
+    /// Servo, arm, pushrod and horn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[garde(dive)]
+    pub linkage: Option<ControlLinkage>,
 }
 
 fn whole() -> f64 {

@@ -6,7 +6,7 @@
 use garde::Validate;
 use serde::Serialize;
 
-use super::{Aircraft, ControlRole, MassStatement, Spread, Surface, SurfaceRole};
+use super::{Aircraft, ControlRole, ControlSurface, MassStatement, Spread, Surface, SurfaceRole};
 
 /// One fault: which field, and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
@@ -169,6 +169,7 @@ fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
 fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     for (j, control) in surface.controls.iter().enumerate() {
         let field = format!("{path}.controls[{j}]");
+        check_linkage(control, &field, findings);
         if control.from_span >= control.to_span {
             findings.push(Finding::new(
                 format!("{field}.to_span"),
@@ -191,6 +192,41 @@ fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
                 "needs a left and a right half; allowed on a single surface is elevator, rudder or flap",
             ));
         }
+    }
+}
+
+/// What concerns several numbers of a linkage at once.
+fn check_linkage(control: &ControlSurface, field: &str, findings: &mut Vec<Finding>) {
+    if let Some(setting) = &control.setting
+        && setting.low_rate_deg.is_some_and(|low| low > setting.high_rate_deg)
+    {
+        findings.push(Finding::new(
+            format!("{field}.setting.low_rate_deg"),
+            format!(
+                "is {} deg, allowed is up to high_rate_deg, which is {} deg",
+                setting.low_rate_deg.unwrap_or_default(),
+                setting.high_rate_deg
+            ),
+        ));
+    }
+    let Some(rod) = control.linkage.as_ref().and_then(|linkage| linkage.pushrod) else { return };
+    if rod.inner_diameter_m > 0.99 * rod.diameter_m {
+        findings.push(Finding::new(
+            format!("{field}.linkage.pushrod.inner_diameter_m"),
+            format!(
+                "is {} m, allowed is below diameter_m, which is {} m",
+                rod.inner_diameter_m, rod.diameter_m
+            ),
+        ));
+    }
+    if rod.free_length_m > rod.length_m {
+        findings.push(Finding::new(
+            format!("{field}.linkage.pushrod.free_length_m"),
+            format!(
+                "is {} m, allowed is up to length_m, which is {} m",
+                rod.free_length_m, rod.length_m
+            ),
+        ));
     }
 }
 

@@ -9,6 +9,7 @@ mod balance;
 mod conditions;
 mod full_stick;
 mod geometry;
+mod linkages;
 mod remedies;
 mod stall;
 mod throws;
@@ -23,7 +24,7 @@ use crate::aircraft::SoundAircraft;
 use crate::analysis::{
     Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
     ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, find_modes, measure,
-    step_response,
+    quick_response,
 };
 use crate::atmosphere::{Atmosphere, AtmosphereError};
 use crate::dynamics::{Aeroplane, AeroplaneError, MotionError};
@@ -42,6 +43,7 @@ use walk::Walk;
 pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
+pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 
@@ -138,6 +140,10 @@ pub struct Assessment {
     pub throws: Vec<ThrowAdvice>,
     /// Answers to a step of each control by its low rate.
     pub responses: Vec<MeasuredResponse>,
+    /// What the throws that are set now do, where any are given.
+    pub present: Vec<PresentChannel>,
+    /// What the linkages do, where any are given.
+    pub linkages: Vec<LinkageReport>,
     /// The bank that the rudder brings, where there are no ailerons.
     pub rudder_bank: Option<RudderBank>,
 }
@@ -170,13 +176,14 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         load_factor_per_rad(aeroplane, derivatives, &flight_point(trim), reference);
     let ratings =
         rate_modes(&modes, load_factor_per_rad, Task::Cruise, froude_number(reference.span_m));
-    let channels = throws::channels(&walk, Answers::Flown)?;
+    let models = walk.models()?;
+    let channels = throws::channels(&walk, &models, Answers::Flown);
     // Nothing known of a channel leaves it without advice.
     let throws: Vec<ThrowAdvice> = channels
         .iter()
         .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
         .collect();
-    let responses = responses(aeroplane, trim, &throws)?;
+    let responses = responses(aeroplane, trim, linear, &throws)?;
     let rudder_bank = rudder_bank(&walk, &throws, &responses, None);
     Ok(Assessment {
         atmosphere: walk.atmosphere,
@@ -191,6 +198,8 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         linear: *linear,
         modes,
         ratings,
+        present: linkages::present(&walk, &models, &channels, &throws),
+        linkages: linkages::linkages(&walk, &channels, &throws),
         throws,
         responses,
         rudder_bank,
@@ -299,6 +308,7 @@ fn load_factor_per_rad(
 fn responses(
     aeroplane: &Aeroplane,
     trim: &Trim,
+    model: &LinearModel,
     throws: &[ThrowAdvice],
 ) -> Result<Vec<MeasuredResponse>, AssessError> {
     throws
@@ -313,7 +323,7 @@ fn responses(
                 sample_s: RESPONSE_STEP_S,
                 ..ResponseOptions::step(channel, input)
             };
-            let response = step_response(aeroplane, trim, &options)?;
+            let response = quick_response(aeroplane, trim, model, &options)?;
             let metrics = measure(&response);
             Ok(MeasuredResponse { response, metrics })
         })
@@ -321,9 +331,8 @@ fn responses(
 }
 
 /// Length of the step responses, s.
-const RESPONSE_DURATION_S: f64 = 1.5;
+const RESPONSE_DURATION_S: f64 = 1.6;
 
-/// Step of the integration, s: a tenth of a radian of the quickest motion of a
-/// small model (some 15 rad/s) would be 7 ms; the fourth-order method is within
-/// 1 % at this one, which a test holds.
-const RESPONSE_STEP_S: f64 = 0.06;
+/// Step of the integration, s: the quick method is within 2 % of the peak rate
+/// at this one, which its own tests hold.
+const RESPONSE_STEP_S: f64 = 0.04;

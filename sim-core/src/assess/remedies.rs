@@ -86,7 +86,7 @@ struct Study<'a> {
 impl<'a> Study<'a> {
     fn new(aircraft: &'a SoundAircraft, question: &'a Question) -> Option<Self> {
         let walk = Walk::new(aircraft, question, GridOptions::default()).ok()?;
-        let base = channels(&walk, Answers::Linear).ok()?;
+        let base = channels(&walk, &walk.models().ok()?, Answers::Linear);
         let (chord_m, has_aileron) = (walk.reference.chord_m, walk.conditions.has_aileron);
         Some(Self { aircraft, question, chord_m, has_aileron, base })
     }
@@ -120,7 +120,7 @@ impl<'a> Study<'a> {
         };
         let varied = changed(self.aircraft, change, step, roles)?;
         let walk = Walk::new(&varied, self.question, GridOptions::default()).ok()?;
-        let there = channels(&walk, Answers::Linear).ok()?;
+        let there = channels(&walk, &walk.models().ok()?, Answers::Linear);
         let gap = |list: &[ChannelInputs]| {
             let own = list.iter().find(|channel| channel.duty == duty)?;
             conflict_gap(own, &self.question.pilot, kind)

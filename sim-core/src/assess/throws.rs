@@ -3,9 +3,9 @@
 
 use std::f64::consts::PI;
 
+use super::ACTUATION_DELAY_S;
 use super::full_stick::{Flight, slowest};
 use super::walk::Walk;
-use super::{ACTUATION_DELAY_S, AssessError};
 use crate::aircraft::ControlRole;
 use crate::analysis::{LinearModel, Trim};
 use crate::atmosphere::GRAVITY_M_S2;
@@ -30,11 +30,12 @@ pub(super) enum Answers {
 }
 
 /// What the advice of every channel rests on that the aircraft has.
-///
-/// # Errors
-/// Where a condition of flight has no finite linear model.
-pub(super) fn channels(walk: &Walk, answers: Answers) -> Result<Vec<ChannelInputs>, AssessError> {
-    let inputs = Inputs { walk, models: walk.models()? };
+pub(super) fn channels(
+    walk: &Walk,
+    models: &[(Condition, LinearModel)],
+    answers: Answers,
+) -> Vec<ChannelInputs> {
+    let inputs = Inputs { walk, models };
     let controls = crate::assess::geometry::control_summaries(walk.aircraft);
     let channel = |(duty, roles): (Duty, &'static [ControlRole])| {
         let control = controls
@@ -51,7 +52,7 @@ pub(super) fn channels(walk: &Walk, answers: Answers) -> Result<Vec<ChannelInput
             levers: Vec::new(),
         })
     };
-    Ok(duties(walk.conditions.has_aileron).into_iter().filter_map(channel).collect())
+    duties(walk.conditions.has_aileron).into_iter().filter_map(channel).collect()
 }
 
 /// The duties of an aircraft with the controls that do them.
@@ -66,7 +67,7 @@ pub(super) fn duties(has_aileron: bool) -> [(Duty, &'static [ControlRole]); 3] {
 
 struct Inputs<'a> {
     walk: &'a Walk<'a>,
-    models: Vec<(Condition, LinearModel)>,
+    models: &'a [(Condition, LinearModel)],
 }
 
 impl Inputs<'_> {
@@ -78,7 +79,7 @@ impl Inputs<'_> {
     ) -> Vec<ChannelResponse> {
         let Walk { conditions, stall, question, aeroplane, .. } = self.walk;
         let pilot = &question.pilot;
-        let (mut responses, trims): (Vec<ChannelResponse>, Vec<&Trim>) = self
+        let (mut responses, flights): (Vec<ChannelResponse>, Vec<_>) = self
             .models
             .iter()
             .zip(conditions.trims())
@@ -86,12 +87,12 @@ impl Inputs<'_> {
                 let to_stall = (condition.airspeed_m_s / stall.airspeed_m_s).powi(2) - 1.0;
                 let to_stall = to_stall.max(0.0);
                 channel_response(model, duty, *condition, to_stall, pilot, ACTUATION_DELAY_S)
-                    .map(|response| (response, trim))
+                    .map(|response| (response, (trim, model)))
             })
             .unzip();
         if answers == Answers::Flown {
             let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
-            flight.bend_all(&mut responses, &trims);
+            flight.bend_all(&mut responses, &flights);
         }
         responses
     }

@@ -12,47 +12,10 @@
 
 use std::f64::consts::{PI, TAU};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use crate::aircraft::limits::Limits;
-
-/// Distance of a hole from shaft or hinge line.
-pub const HOLE_DISTANCE: Limits = Limits::new(0.001, 0.5, "m");
-/// A height or an offset of either sign.
-pub const OFFSET: Limits = Limits::new(-0.5, 0.5, "m");
-/// Length of a pushrod from hole to hole.
-pub const PUSHROD_LENGTH: Limits = Limits::new(0.005, 10.0, "m");
-/// Lean of the servo arm with the stick in the middle.
-pub const ARM_NEUTRAL: Limits = Limits::new(-60.0, 60.0, "deg");
-
-/// A linkage as measured, seen from the left side, nose to the left.
-///
-/// # Conventions
-/// Heights are from the hinge line, positive on the side to which the servo
-/// arm points; if that is below, turn the picture over. The servo stands ahead
-/// of the hinge. Stick in the middle, control surface neutral.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Linkage {
-    /// Hole in the servo arm: distance from the shaft, m.
-    pub servo_arm_m: f64,
-    /// Hole in the horn: height above the hinge line, m; negative where the
-    /// pushrod crosses to the other side.
-    pub horn_height_m: f64,
-    /// Hole in the horn: how far it lies behind the hinge line, m.
-    #[serde(default)]
-    pub horn_offset_m: f64,
-    /// Pushrod from hole to hole, m.
-    pub pushrod_m: f64,
-    /// Servo shaft: height above the hinge line, m.
-    #[serde(default)]
-    pub shaft_height_m: f64,
-    /// Lean of the servo arm towards the horn in the neutral position, deg;
-    /// 0 stands upright.
-    #[serde(default)]
-    pub arm_neutral_deg: f64,
-}
+pub use crate::aircraft::Linkage;
+use crate::aircraft::limits::{ARM_NEUTRAL, HOLE_DISTANCE, Limits, OFFSET, PUSHROD_LENGTH};
 
 /// Why a linkage cannot work.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

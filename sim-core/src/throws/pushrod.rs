@@ -11,47 +11,9 @@
 
 use std::f64::consts::PI;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
-
 use super::linkage::{LinkageError, in_range};
-use crate::aircraft::limits::Limits;
-
-/// Outer and inner diameter of a pushrod.
-pub const DIAMETER: Limits = Limits::new(0.0002, 0.03, "m");
-/// Length between supports.
-pub const FREE_LENGTH: Limits = Limits::new(0.005, 10.0, "m");
-/// How far a pushrod is bent out of line.
-pub const BOW: Limits = Limits::new(0.0, 0.1, "m");
-/// Young's modulus given outright.
-pub const YOUNGS_MODULUS: Limits = Limits::new(1e8, 1e12, "Pa");
-
-/// What a pushrod is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
-pub enum RodMaterial {
-    /// Steel wire.
-    Steel,
-    /// Aluminium.
-    Aluminium,
-    /// Brass.
-    Brass,
-    /// Pultruded carbon rod or tube.
-    Carbon,
-    /// Pultruded glass-fibre rod.
-    GlassFibre,
-    /// Bamboo skewer.
-    Bamboo,
-    /// Straight-grained softwood.
-    Wood,
-    /// Plastic inner tube.
-    Plastic,
-    /// Anything else, by its Young's modulus.
-    Other {
-        /// Young's modulus, Pa.
-        youngs_modulus_pa: f64,
-    },
-}
+use crate::aircraft::limits::{BOW, DIAMETER, FREE_LENGTH, Limits, YOUNGS_MODULUS};
+pub use crate::aircraft::{Pushrod, RodMaterial, Supports};
 
 impl RodMaterial {
     /// Young's modulus along the rod, Pa. Common practice; metals within 5 %,
@@ -71,19 +33,6 @@ impl RodMaterial {
     }
 }
 
-/// How the ends of the free length are held against tilting.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Supports {
-    /// Both free to tilt: holes and clevises.
-    #[default]
-    PinnedPinned,
-    /// One held by a long guide.
-    PinnedFixed,
-    /// Both held by guides.
-    FixedFixed,
-}
-
 impl Supports {
     /// Effective over free length in Euler's formula.
     pub fn length_factor(self) -> f64 {
@@ -94,29 +43,6 @@ impl Supports {
             Self::FixedFixed => 0.5,
         }
     }
-}
-
-/// A pushrod as measured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Pushrod {
-    /// What it is made of.
-    pub material: RodMaterial,
-    /// Outer diameter, m.
-    pub diameter_m: f64,
-    /// Inner diameter of a tube, m; 0 for a solid rod.
-    #[serde(default)]
-    pub inner_diameter_m: f64,
-    /// Whole length, m.
-    pub length_m: f64,
-    /// Longest stretch between supports, m.
-    pub free_length_m: f64,
-    /// How the ends of that stretch are held.
-    #[serde(default)]
-    pub supports: Supports,
-    /// How far that stretch is bowed or cranked out of line, m.
-    #[serde(default)]
-    pub bow_m: f64,
 }
 
 /// Share of Euler's load beyond which a bow is no longer computed.

@@ -6,67 +6,14 @@
 //! motor. Play in holes and gear, and the shortening of the pushrod, come out
 //! at the surface through the lever of the horn.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::linkage::{FourBar, LinkageError, in_range};
 use super::pushrod::Pushrod;
-use crate::aircraft::limits::Limits;
-
-/// Seconds for 60 deg without load.
-pub const SERVO_SPEED: Limits = Limits::new(0.01, 2.0, "s");
-/// Torque at which a servo stops.
-pub const STALL_TORQUE: Limits = Limits::new(0.001, 50.0, "N m");
-/// Turn of a servo to either side at full channel travel.
-pub const SERVO_TRAVEL: Limits = Limits::new(5.0, 90.0, "deg");
-/// Play of holes, both ends together.
-pub const HOLE_PLAY: Limits = Limits::new(0.0, 0.005, "m");
-/// Play of a servo's gear, from stop to stop.
-pub const GEAR_PLAY: Limits = Limits::new(0.0, 10.0, "deg");
-
-/// A servo by its data sheet and a look at its play.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Servo {
-    /// Time for 60 deg without load, s.
-    #[serde(default = "usual_speed")]
-    pub speed_s_per_60deg: f64,
-    /// Torque at which it stops, N m.
-    #[serde(default = "usual_torque")]
-    pub stall_torque_n_m: f64,
-    /// Turn to either side at full channel travel, deg.
-    #[serde(default = "usual_travel")]
-    pub travel_deg: f64,
-    /// Play of the gear from stop to stop, deg.
-    #[serde(default = "usual_gear_play")]
-    pub gear_play_deg: f64,
-}
-
-// Common practice for a 9 g servo at 4.8 V: 0.10 to 0.12 s, 0.15 to 0.18 N m,
-// 45 deg at 100 % channel travel; 1 deg of play is an estimate (0.5 to 2).
-fn usual_speed() -> f64 {
-    0.11
-}
-fn usual_torque() -> f64 {
-    0.16
-}
-fn usual_travel() -> f64 {
-    45.0
-}
-fn usual_gear_play() -> f64 {
-    1.0
-}
-
-impl Default for Servo {
-    fn default() -> Self {
-        Self {
-            speed_s_per_60deg: usual_speed(),
-            stall_torque_n_m: usual_torque(),
-            travel_deg: usual_travel(),
-            gear_play_deg: usual_gear_play(),
-        }
-    }
-}
+pub use crate::aircraft::Servo;
+use crate::aircraft::limits::{
+    GEAR_PLAY, HOLE_PLAY, Limits, SERVO_SPEED, SERVO_TRAVEL, STALL_TORQUE,
+};
 
 impl Servo {
     /// Checks the data.
