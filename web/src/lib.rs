@@ -21,3 +21,6 @@ pub fn start_app() {
     console_error_panic_hook::set_once();
     leptos::mount::mount_to_body(view::page);
 }
+
+#[cfg(test)]
+wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);

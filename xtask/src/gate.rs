@@ -25,8 +25,12 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
             .args(DENY))
     })?;
     step("lints for WebAssembly", || {
-        let arguments = ["clippy", "-p", "web", "-p", "sim-core", "--target", WASM_TARGET];
-        run(workspace.cargo(arguments).args(["--tests", "--lib"]).args(DENY))
+        // The core's own tests bring dependencies that browsers have no use for.
+        for (package, targets) in [("sim-core", vec!["--lib"]), ("web", vec!["--lib", "--tests"])] {
+            let arguments = ["clippy", "--package", package, "--target", WASM_TARGET];
+            run(workspace.cargo(arguments).args(targets).args(DENY))?;
+        }
+        Ok(())
     })?;
     step("native tests", || run(&mut workspace.cargo(["test", "--workspace"])))?;
     step("published cases, optimised", || {
@@ -73,7 +77,7 @@ fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
     let runner =
         workspace.target().join("debug").join(format!("wasm-runner{}", env::consts::EXE_SUFFIX));
     run(workspace
-        .cargo(["test", "--package", "web", "--target", WASM_TARGET])
+        .cargo(["test", "--package", "web", "--lib", "--target", WASM_TARGET])
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
         .env("CHROMEDRIVER", &browser.driver))
 }
@@ -85,7 +89,9 @@ fn test_page(workspace: &Workspace, browser: &Browser) -> Result<()> {
     // Ends with the process; a failure shows in the tests that find no page.
     thread::spawn(move || server.run());
     let mut tests: Command = workspace.cargo(["test", "--package", "fledge-tests"]);
-    tests.args(["--features", "browser", "--test", "browser", "--", "--nocapture"]);
+    tests.args(["--features", "browser", "--test", "browser"]);
+    // One at a time, so that the times they print are not each other's.
+    tests.args(["--", "--nocapture", "--test-threads=1"]);
     run(tests
         .env("FLEDGE_PAGE", address)
         .env("CHROME", &browser.chrome)

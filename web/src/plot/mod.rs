@@ -1,3 +1,7 @@
 //! Drawings and curves, as plain shapes and lines; no physics and no words.
 
+pub mod axis;
+pub mod figure;
+pub mod palette;
+pub mod ruler;
 pub mod three_view;

@@ -104,10 +104,19 @@ pub struct Drawing {
     pub paths: Vec<(Ink, String)>,
     /// Lettering.
     pub labels: Vec<Label>,
+    /// Length that a square of the paper stands for, m.
+    pub square_m: f64,
     /// The view from above, to place marks in.
     pub above: View,
     /// The view from the left, to place marks in.
     pub left: View,
+}
+
+impl Drawing {
+    /// Edge of a square of the paper, px.
+    pub fn square_px(&self) -> f64 {
+        self.square_m * self.above.scale
+    }
 }
 
 /// Words that the drawing needs.
@@ -137,6 +146,7 @@ pub fn draw(aircraft: &Aircraft, width: f64, words: &Words) -> Drawing {
         height,
         paths: INKS.iter().map(|ink| (*ink, String::new())).collect(),
         labels: Vec::new(),
+        square_m: square_m(views[0].scale),
         above: views[0],
         left: views[1],
     };
@@ -152,6 +162,17 @@ pub fn draw(aircraft: &Aircraft, width: f64, words: &Words) -> Drawing {
         add_foot(&mut drawing, view, bounds, span_m, words, words.views[index]);
     }
     drawing
+}
+
+/// Least edge of the paper's squares, px.
+const SQUARE_MIN_PX: f64 = 11.0;
+
+/// A round length whose square is neither crowded nor wide on the paper, m.
+fn square_m(scale: f64) -> f64 {
+    let decades = [0.001, 0.01, 0.1, 1.0, 10.0];
+    let mut lengths =
+        decades.into_iter().flat_map(|decade| [1.0, 2.0, 5.0].map(|step| step * decade));
+    lengths.find(|length| length * scale >= SQUARE_MIN_PX).unwrap_or(100.0)
 }
 
 /// A closed polygon in space.
@@ -431,4 +452,66 @@ fn add_foot(
         text: name.to_owned(),
         lettering: Lettering::ViewName,
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+    use crate::state::examples;
+
+    fn draw_at(width: f64) -> Vec<Drawing> {
+        let words = Words { views: ["above", "left", "front"], length: |m| m.to_string() };
+        examples::all().iter().map(|aircraft| draw(aircraft, width, &words)).collect()
+    }
+
+    /// All coordinates of a path.
+    fn points(path: &str) -> Vec<(f64, f64)> {
+        let numbers = path.split(['M', 'L', 'Z']).filter(|pair| !pair.is_empty());
+        numbers
+            .map(|pair| {
+                let (x, y) = pair.split_once(' ').unwrap();
+                (x.parse().unwrap(), y.parse().unwrap())
+            })
+            .collect()
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn everything_lies_on_the_paper_at_any_width() {
+        for width in [326.0, 619.0, 620.0, 1000.0, 2400.0] {
+            for drawing in draw_at(width) {
+                for (ink, path) in &drawing.paths {
+                    for (x, y) in points(path) {
+                        let inside =
+                            (0.0..=width).contains(&x) && (0.0..=drawing.height).contains(&y);
+                        assert!(inside, "{ink:?} at {x}, {y} on {width} by {}", drawing.height);
+                    }
+                }
+            }
+        }
+    }
+
+    /// One scale for all: a metre aft is as long from above as from the left.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn views_share_their_scale_and_look_the_right_way() {
+        for drawing in draw_at(1000.0) {
+            let origin = [0.0, 0.0, 0.0];
+            let aft = [-1.0, 0.0, 0.0];
+            let from_above = drawing.above.place(aft).1 - drawing.above.place(origin).1;
+            let from_left = drawing.left.place(aft).0 - drawing.left.place(origin).0;
+            assert!(from_above > 0.0, "the nose points up");
+            assert!((from_above - from_left).abs() < 1e-9);
+            let right = drawing.above.place([0.0, 1.0, 0.0]).0 - drawing.above.place(origin).0;
+            assert!((right - from_above).abs() < 1e-9, "the right wing lies on the right");
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn squares_are_round_lengths_of_a_fair_size() {
+        for drawing in draw_at(358.0).into_iter().chain(draw_at(1000.0)) {
+            let edge = drawing.square_px();
+            assert!((SQUARE_MIN_PX..=2.5 * SQUARE_MIN_PX + 1e-9).contains(&edge), "{edge} px");
+        }
+    }
 }

@@ -7,26 +7,47 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use sim_core::aircraft::{Aircraft, SoundAircraft};
-use sim_core::mass::{MassProperties, mass_properties};
+use sim_core::aircraft::SoundAircraft;
+use sim_core::assess::{Assessment, assess};
 
-use super::Sheet;
+use super::{Design, Sheet, device};
 
-/// What was computed from a design.
+/// What was computed last.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Outcome {
     /// The last design without faults.
     pub sound: Option<SoundAircraft>,
-    /// Its mass, balance point and inertia.
-    pub mass: Option<MassProperties>,
+    /// The last answer that there was.
+    pub assessment: Option<Assessment>,
+    /// Why the present design has no answer, though its measurements are sound.
+    pub obstacle: Option<String>,
+    /// Whether the answer is that of an earlier design.
+    pub stale: bool,
 }
 
 impl Outcome {
-    /// Computes everything for one design.
-    pub fn of(aircraft: &Aircraft) -> Self {
-        let Ok(sound) = aircraft.clone().check() else { return Self::default() };
-        let mass = mass_properties(&sound).ok();
-        Self { sound: Some(sound), mass }
+    /// Computes everything for one design; what has no answer keeps that of
+    /// `earlier`.
+    pub fn of(design: &Design, earlier: Option<&Self>) -> Self {
+        let kept = || earlier.and_then(|outcome| outcome.assessment.clone());
+        let Ok(sound) = design.aircraft.clone().check() else {
+            let sound = earlier.and_then(|outcome| outcome.sound.clone());
+            return Self { sound, assessment: kept(), obstacle: None, stale: true };
+        };
+        match assess(&sound, &design.question) {
+            Ok(assessment) => Self {
+                sound: Some(sound),
+                assessment: Some(assessment),
+                obstacle: None,
+                stale: false,
+            },
+            Err(error) => Self {
+                sound: Some(sound),
+                assessment: kept(),
+                obstacle: Some(error.to_string()),
+                stale: true,
+            },
+        }
     }
 }
 
@@ -39,7 +60,7 @@ pub fn now_ms() -> Option<f64> {
 pub fn keep_computed(sheet: Sheet) {
     let asked = StoredValue::new(false);
     Effect::new(move |earlier: Option<()>| {
-        sheet.aircraft.track();
+        sheet.design.track();
         // The page starts with its first design already computed.
         if earlier.is_none() || asked.get_value() {
             return;
@@ -54,33 +75,75 @@ pub fn keep_computed(sheet: Sheet) {
 
 fn compute_now(sheet: Sheet) {
     let start = now_ms();
-    let outcome = sheet.aircraft.with_untracked(Outcome::of);
-    if outcome.sound.is_some() {
-        sheet.outcome.set(Arc::new(outcome));
-    }
+    let earlier = sheet.outcome.get_untracked();
+    let outcome = sheet.design.with_untracked(|design| Outcome::of(design, Some(&earlier)));
+    let computed = now_ms();
+    sheet.outcome.set(Arc::new(outcome));
     let changed_at = sheet.changed_at_ms.get_value();
     sheet.changed_at_ms.set_value(None);
     // Effects redraw in the microtasks that follow; a timeout runs after them.
     set_timeout(
         move || {
-            let (Some(start), Some(changed_at), Some(end)) = (start, changed_at, now_ms()) else {
+            let (Some(start), Some(computed), Some(changed_at), Some(end)) =
+                (start, computed, changed_at, now_ms())
+            else {
                 return;
             };
-            leave_figures(end - start, end - changed_at);
+            leave_figures(&[
+                ("computeMs", computed - start),
+                ("workMs", end - start),
+                ("drawnMs", end - changed_at),
+            ]);
+            device::keep(sheet);
         },
         std::time::Duration::ZERO,
     );
 }
 
-/// Leaves the last update's figures on the page: `data-work-ms` from the start
-/// of computing, `data-drawn-ms` from the change, both until all is drawn, and
-/// `data-updates` how many there were.
-fn leave_figures(work_ms: f64, drawn_ms: f64) {
+/// Leaves the last update's times on the page as data attributes: of the core
+/// alone, of the frame's whole work, and from the change until all is drawn;
+/// and how many updates there were.
+fn leave_figures(figures: &[(&str, f64)]) {
     let Some(body) = document().body() else { return };
     let data = body.dataset();
-    let count = data.get("updates").and_then(|n| n.parse::<u32>().ok()).unwrap_or(0);
     // Setting a data attribute fails only for names that are not one.
-    let _ = data.set("workMs", &format!("{work_ms:.2}"));
-    let _ = data.set("drawnMs", &format!("{drawn_ms:.2}"));
+    for (name, value) in figures {
+        let _ = data.set(name, &format!("{value:.2}"));
+    }
+    let count = data.get("updates").and_then(|n| n.parse::<u32>().ok()).unwrap_or(0);
     let _ = data.set("updates", &(count + 1).to_string());
+}
+
+#[cfg(test)]
+mod tests {
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+    use crate::state::examples;
+
+    /// The core runs in the browser as it does natively: this test does both.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn every_example_is_answered() {
+        for aircraft in examples::all() {
+            let name = aircraft.name.clone();
+            let outcome = Outcome::of(&Design::from(aircraft), None);
+            assert_eq!(outcome.obstacle, None, "{name}");
+            assert!(!outcome.stale, "{name}");
+            let assessment = outcome.assessment.unwrap();
+            assert!(assessment.stall.airspeed_m_s > 1.0, "{name}");
+            assert!(!assessment.throws.is_empty(), "{name}");
+            assert_eq!(assessment.throws.len(), assessment.responses.len(), "{name}");
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn a_fault_keeps_the_earlier_answer_and_says_that_it_is_old() {
+        let mut design = Design::from(examples::all().remove(0));
+        let sound = Outcome::of(&design, None);
+        design.aircraft.surfaces[0].panels[0].root_chord_m = 0.0;
+        let faulty = Outcome::of(&design, Some(&sound));
+        assert!(faulty.stale);
+        assert_eq!(faulty.assessment, sound.assessment);
+        assert_eq!(faulty.sound, sound.sound);
+    }
 }

@@ -1,12 +1,9 @@
 //! The aeroplanes that the page can start from.
 
-use sim_core::aircraft::{Aircraft, read_aircraft};
+use sim_core::aircraft::{Aircraft, EXAMPLES, read_aircraft};
 
-/// Files of the examples; the page opens on the first.
-const FILES: [&str; 1] = [include_str!("../../tests/data/trainer.json")];
-
-/// The examples, in the order of the picker.
+/// The examples, in the order of the picker; the page opens on the first.
 pub fn all() -> Vec<Aircraft> {
-    // A test reads each of them, so none is ever left out here.
-    FILES.iter().filter_map(|text| read_aircraft(text).ok()).collect()
+    // The core's own tests read each of them, so none is ever left out here.
+    EXAMPLES.iter().filter_map(|example| read_aircraft(example.text).ok()).collect()
 }

@@ -406,6 +406,14 @@ pub fn part(outer: usize) -> Item<Part> {
     )
 }
 
+/// How far behind the datum a weight lies: also moved by a slider. Nothing for
+/// a weight without one middle.
+pub fn part_aft(outer: usize) -> NumberField {
+    part(outer).number("spread.at.aft_m", label::AFT, unit::LENGTH, limit::POSITION, |p| {
+        middle(p).map(|at| &mut at.aft_m)
+    })
+}
+
 /// Name of a weight.
 pub fn part_name(outer: usize) -> Field<String> {
     part(outer).text("name", label::NAME, |p| &mut p.name)

@@ -262,3 +262,120 @@ impl<T: Clone + 'static> Item<T> {
         ChoiceField { field, options: kinds.iter().map(|(_, words)| (*words).to_owned()).collect() }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use sim_core::aircraft::{Aircraft, MassStatement};
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+    use crate::state::{examples, fields};
+
+    fn example() -> Aircraft {
+        examples::all().remove(0)
+    }
+
+    /// Every number field of an aircraft.
+    fn all_number_fields(aircraft: &Aircraft) -> Vec<NumberField> {
+        let mut all = Vec::new();
+        for (i, surface) in aircraft.surfaces.iter().enumerate() {
+            let surface_fields = fields::surface_fields(i);
+            all.extend(surface_fields.root);
+            all.push(surface_fields.root_right);
+            for j in 0..surface.panels.len() {
+                all.extend(fields::panel_fields(i, j, false));
+                all.extend(fields::section_fields(i, j, false));
+            }
+            for k in 0..surface.controls.len() {
+                all.extend(fields::control_fields(i, k));
+            }
+        }
+        for i in 0..aircraft.bodies.len() {
+            all.extend(fields::body_fields(i));
+        }
+        for i in 0..aircraft.propulsion.len() {
+            all.extend(fields::propeller_fields(i));
+            all.extend(fields::electric_fields(i));
+        }
+        if let MassStatement::Parts(parts) = &aircraft.mass {
+            for (i, part) in parts.iter().enumerate() {
+                all.extend(fields::part_fields(i, &part.spread));
+            }
+        }
+        all
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn every_example_is_read_and_sound() {
+        for aircraft in examples::all() {
+            let name = aircraft.name.clone();
+            assert!(aircraft.check().is_ok(), "{name}");
+        }
+        assert!(!examples::all().is_empty());
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn text_becomes_the_value_in_the_file() {
+        let mut aircraft = example();
+        let chord = &fields::panel_fields(0, 0, false)[1];
+        chord.take("182,5", &mut aircraft);
+        assert_eq!(aircraft.surfaces[0].panels[0].root_chord_m, 0.1825);
+        chord.take("two", &mut aircraft);
+        assert_eq!(aircraft.surfaces[0].panels[0].root_chord_m, 0.1825);
+        assert_eq!(chord.show(&aircraft), "182.5");
+    }
+
+    /// The text that a field shows is taken back as the value that stands in
+    /// the file, so that touching a field changes nothing.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn taking_back_what_is_shown_changes_nothing() {
+        let aircraft = example();
+        for field in all_number_fields(&aircraft) {
+            let shown = field.show(&aircraft);
+            let mut after = aircraft.clone();
+            field.take(&shown, &mut after);
+            let (old, new) = (field.field.read(&aircraft), field.field.read(&after));
+            let (Some(old), Some(new)) = (old, new) else {
+                panic!("{} is not there", field.field.path)
+            };
+            assert!((old - new).abs() <= 1e-9 * old.abs().max(1.0), "{}", field.field.path);
+        }
+    }
+
+    /// The core reports a value out of range under the very path that the
+    /// field has, or the fault would stand beside no field.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn findings_name_the_paths_of_the_fields() {
+        let aircraft = example();
+        for field in all_number_fields(&aircraft) {
+            let mut wrong = aircraft.clone();
+            field.field.write(&mut wrong, field.limits.max * 2.0 + 1.0);
+            let findings = wrong.check().expect_err(&field.field.path);
+            assert!(
+                findings.iter().any(|f| f.field == field.field.path),
+                "{}: {findings:?}",
+                field.field.path
+            );
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn faults_of_the_text_come_in_the_shown_unit() {
+        let chord = &fields::panel_fields(0, 0, false)[1];
+        assert_eq!(chord.fault("180"), None);
+        assert_eq!(chord.fault(" "), Some(TextFault::Empty));
+        assert_eq!(chord.fault("wide"), Some(TextFault::NotANumber));
+        let too_small = TextFault::OutOfRange { shown: 0.0, min: 1.0, max: 20_000.0 };
+        assert_eq!(chord.fault("0"), Some(too_small));
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn a_field_of_something_removed_is_without_effect() {
+        let mut aircraft = example();
+        let beyond = fields::panel_fields(0, 7, false).remove(0);
+        let before = aircraft.clone();
+        beyond.take("100", &mut aircraft);
+        assert_eq!(aircraft, before);
+        assert_eq!(beyond.show(&aircraft), "");
+    }
+}

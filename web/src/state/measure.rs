@@ -84,3 +84,52 @@ pub const FORCE: Measure = Measure::new("N", 1.0, 1.0);
 pub const SPEED: Measure = Measure::new("m/s", 1.0, 0.5);
 /// Moments of inertia.
 pub const INERTIA: Measure = Measure::new("g·m²", 1e3, 1.0);
+
+#[cfg(test)]
+mod tests {
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn reads_numbers_as_builders_write_them() {
+        for (text, number) in [
+            ("12", Some(12.0)),
+            (" 12,5 ", Some(12.5)),
+            ("\u{2212}3", Some(-3.0)),
+            ("1e3", Some(1000.0)),
+            (".5", Some(0.5)),
+            ("", None),
+            ("12 mm", None),
+            ("1.2.3", None),
+            ("nan", None),
+            ("inf", None),
+            ("1e999", None),
+            ("0x10", None),
+        ] {
+            assert_eq!(parse(text), number, "{text:?}");
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn shows_what_was_measured_not_its_binary_rest() {
+        assert_eq!(LENGTH.show(0.18), "180");
+        assert_eq!(LENGTH.show(0.0625), "62.5");
+        assert_eq!(PROPELLER.show(0.2032), "8");
+        assert_eq!(ANGLE.show(-0.0), "0");
+        assert_eq!(CAPACITY.show(1.0), "1000");
+    }
+
+    /// Showing and reading back gives the value again, for every unit, to the
+    /// millionth that is shown.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn what_is_shown_reads_back() {
+        for measure in [LENGTH, PROPELLER, MASS, ANGLE, SHARE, RESISTANCE, CAPACITY, INERTIA] {
+            for value in [0.0, 0.0123, -4.5, 0.33, 12.0] {
+                let back = parse(&measure.show(value)).map(|shown| measure.read(shown)).unwrap();
+                let allowed = 0.5e-6 / measure.per_file_unit + 1e-15;
+                assert!((back - value).abs() <= allowed, "{measure:?}: {value} became {back}");
+            }
+        }
+    }
+}

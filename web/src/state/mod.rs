@@ -4,8 +4,10 @@
 //! All signals are made once, with the page, and live as long as it does.
 
 pub mod compute;
+pub mod device;
 pub mod examples;
 pub mod fields;
+pub mod file;
 pub mod form;
 pub mod history;
 pub mod measure;
@@ -14,16 +16,35 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, Finding};
+use sim_core::assess::Question;
 
 use compute::Outcome;
+use file::FileError;
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::History;
+
+use crate::text;
+
+/// All that the builder has said: what undo takes back and a file holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Design {
+    /// The aeroplane as measured.
+    pub aircraft: Aircraft,
+    /// For whom, how fast and how high it flies.
+    pub question: Question,
+}
+
+impl From<Aircraft> for Design {
+    fn from(aircraft: Aircraft) -> Self {
+        Self { aircraft, question: Question::default() }
+    }
+}
 
 /// The signals of the page.
 #[derive(Clone, Copy)]
 pub struct Sheet {
-    /// The aeroplane as measured: the one source of everything else.
-    pub aircraft: RwSignal<Aircraft>,
+    /// The one source of everything else.
+    pub design: RwSignal<Design>,
     /// Texts as typed.
     pub typed: RwSignal<Typed>,
     /// Snapshots for undo and redo.
@@ -32,31 +53,81 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// What the page has to tell.
+    pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
     pub changed_at_ms: StoredValue<Option<f64>>,
 }
 
 impl Sheet {
-    /// The signals of a page that opens on `aircraft`.
-    pub fn new(aircraft: Aircraft) -> Self {
-        let outcome = RwSignal::new(Arc::new(Outcome::of(&aircraft)));
-        let aircraft = RwSignal::new(aircraft);
+    /// The signals of a page that opens on `design`.
+    pub fn new(design: Design) -> Self {
+        let outcome = RwSignal::new(Arc::new(Outcome::of(&design, None)));
+        let design = RwSignal::new(design);
         Self {
-            aircraft,
+            design,
             typed: RwSignal::new(Typed::default()),
             history: RwSignal::new(History::default()),
             findings: Memo::new(move |_| {
-                Arc::new(aircraft.with(|a| a.clone().check().err().unwrap_or_default()))
+                Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }
     }
 
-    /// Changes the aircraft. Changes of the same `subject` one after another
-    /// are taken back together.
-    pub fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
-        let before = self.aircraft.get_untracked();
+    /// Opens the design of the page's link, else the one kept on the device,
+    /// else the first example. What could not be read is told.
+    pub fn open() -> Option<Self> {
+        let link = window().location().hash().ok().and_then(|hash| file::from_fragment(&hash));
+        let kept = device::recall();
+        let mut faults = Vec::new();
+        let mut sound = |found: Option<Result<Design, FileError>>,
+                         fault: fn(&FileError) -> String| {
+            found?.map_err(|error| faults.push(fault(&error))).ok()
+        };
+        let link = sound(link, text::link_not_read);
+        let kept = sound(kept, text::kept_not_read);
+        let first = examples::all().into_iter().next().map(Design::from);
+        let sheet = match link {
+            // What was kept is one step back.
+            Some(linked) => {
+                let sheet = Self::new(linked);
+                if let Some(kept) = kept {
+                    sheet.history.update(|history| history.record("link", kept));
+                }
+                sheet
+            }
+            None => Self::new(kept.or(first)?),
+        };
+        if !faults.is_empty() {
+            sheet.tell(&faults.join(" "));
+        }
+        Some(sheet)
+    }
+
+    /// Tells the builder something.
+    pub fn tell(&self, notice: &str) {
+        self.notice.set(Some(notice.to_owned()));
+    }
+
+    /// Puts a whole other design on the sheet.
+    pub fn replace(&self, design: Design) {
+        self.typed.set(Typed::default());
+        self.change_design("replace", |present| *present = design);
+        self.history.update(History::close_step);
+    }
+
+    /// Looks at the aircraft, and again whenever the design changes.
+    pub fn with_aircraft<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
+        self.design.with(|design| look(&design.aircraft))
+    }
+
+    /// Changes the design. Changes of the same `subject` one after another are
+    /// taken back together.
+    pub fn change_design(&self, subject: &str, change: impl FnOnce(&mut Design)) {
+        let before = self.design.get_untracked();
         let mut after = before.clone();
         change(&mut after);
         if after == before {
@@ -66,9 +137,13 @@ impl Sheet {
         self.put(after);
     }
 
-    fn put(&self, aircraft: Aircraft) {
+    fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
+        self.change_design(subject, |design| change(&mut design.aircraft));
+    }
+
+    fn put(&self, design: Design) {
         self.changed_at_ms.update_value(|time| *time = time.or_else(compute::now_ms));
-        self.aircraft.set(aircraft);
+        self.design.set(design);
     }
 
     /// Takes a text typed into a number field.
@@ -93,8 +168,8 @@ impl Sheet {
         self.set(&field.field, option);
     }
 
-    /// Puts a whole other design on the sheet, or adds and removes parts of
-    /// it: what was typed no longer belongs to the same fields.
+    /// Adds or removes parts of the aircraft: what was typed no longer belongs
+    /// to the same fields.
     pub fn rearrange(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
         self.typed.set(Typed::default());
         self.change(subject, change);
@@ -111,8 +186,8 @@ impl Sheet {
         self.step_through_history(History::redo);
     }
 
-    fn step_through_history(&self, step: fn(&mut History, Aircraft) -> Option<Aircraft>) {
-        let present = self.aircraft.get_untracked();
+    fn step_through_history(&self, step: fn(&mut History, Design) -> Option<Design>) {
+        let present = self.design.get_untracked();
         let other = self.history.try_update(|history| step(history, present)).flatten();
         if let Some(other) = other {
             self.typed.set(Typed::default());

@@ -48,7 +48,7 @@ fn outline_of<T: PartialEq + Clone + Send + Sync + 'static>(
     sheet: Sheet,
     take: fn(&Aircraft) -> T,
 ) -> Memo<T> {
-    Memo::new(move |_| sheet.aircraft.with(take))
+    Memo::new(move |_| sheet.with_aircraft(take))
 }
 
 fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> impl IntoView {
@@ -69,7 +69,7 @@ fn surface_group(
 ) -> impl IntoView {
     let all = fields::surface_fields(i);
     let upright = role == SurfaceRole::Fin;
-    let name = move || sheet.aircraft.with(|a| fields::surface(i).of(a).map(|s| s.name.clone()));
+    let name = move || sheet.with_aircraft(|a| fields::surface(i).of(a).map(|s| s.name.clone()));
     view! {
         <details class="group" open=role == SurfaceRole::Wing>
             <summary>
@@ -130,7 +130,7 @@ fn add_panel(surface: Option<&mut Surface>) {
 }
 
 fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
-    let name = move || sheet.aircraft.with(|a| fields::control(i, k).of(a).map(|c| c.name.clone()));
+    let name = move || sheet.with_aircraft(|a| fields::control(i, k).of(a).map(|c| c.name.clone()));
     view! {
         <h3>{name}</h3>
         <div class="fields">{choice_input(sheet, fields::control_role(i, k))}</div>
@@ -146,7 +146,7 @@ fn body_group(sheet: Sheet, count: usize) -> impl IntoView {
                 <span class="group-hint">{count}</span>
             </summary>
             {(0..count).map(|i| {
-                let name = move || sheet.aircraft.with(|a| fields::body(i).of(a).map(|b| b.name.clone()));
+                let name = move || sheet.with_aircraft(|a| fields::body(i).of(a).map(|b| b.name.clone()));
                 view! {
                     <h3>{name}</h3>
                     <div class="fields">{choice_input(sheet, fields::body_kind(i))}</div>
@@ -158,7 +158,7 @@ fn body_group(sheet: Sheet, count: usize) -> impl IntoView {
 }
 
 fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
-    let name = move || sheet.aircraft.with(|a| fields::propulsion(i).of(a).map(|u| u.name.clone()));
+    let name = move || sheet.with_aircraft(|a| fields::propulsion(i).of(a).map(|u| u.name.clone()));
     view! {
         <details class="group">
             <summary>
@@ -201,7 +201,7 @@ fn weights_group(sheet: Sheet) -> impl IntoView {
             <summary>
                 <span class="group-name">{word::WEIGHTS}</span>
                 <span class="group-hint">
-                    {move || sheet.outcome.get().mass.as_ref().map(|m| text::grams(m.mass_kg))}
+                    {move || sheet.outcome.with(|o| o.assessment.as_ref().map(|a| text::grams(a.mass.mass_kg)))}
                 </span>
             </summary>
             {move || match kinds.get() {
@@ -218,7 +218,8 @@ fn weights_group(sheet: Sheet) -> impl IntoView {
 }
 
 fn weight_fields(sheet: Sheet, i: usize) -> impl IntoView {
-    let fields = sheet.aircraft.with_untracked(|a| {
+    let fields = sheet.design.with_untracked(|design| {
+        let a = &design.aircraft;
         fields::part(i).of(a).map(|part| fields::part_fields(i, &part.spread)).unwrap_or_default()
     });
     view! {

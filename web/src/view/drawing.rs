@@ -2,10 +2,11 @@
 
 use leptos::html::Div;
 use leptos::prelude::*;
+use sim_core::assess::Assessment;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
-use crate::plot::three_view::{Drawing, Ink, Lettering, Words, draw};
+use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
 use crate::text::{self, word};
 
@@ -23,25 +24,29 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         let width = width.get();
         sheet.outcome.with(|o| o.sound.as_ref().map(|aircraft| draw(aircraft, width, &words)))
     });
+    let square_size = move || {
+        let edge = drawing.with(|d| d.as_ref().map_or(16.0, Drawing::square_px));
+        format!("{edge}px {edge}px")
+    };
+    let square = move || drawing.with(|d| d.as_ref().map(|d| text::square(d.square_m)));
     view! {
         <section class="panel drawing" id="drawing" aria-labelledby="drawing-heading">
             <h2 id="drawing-heading">{word::DRAWING}</h2>
-            <div class="paper" node_ref=paper>
+            <div class="paper" node_ref=paper style:background-size=square_size>
                 {move || drawing.get().map(|drawing| three_view(sheet, &drawing))}
             </div>
+            <ul class="legend">
+                <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>
+                <li><span class="legend-window"></span>{word::WINDOW}</li>
+                <li><span class="legend-neutral"></span>{word::NEUTRAL_POINT}</li>
+                <li>{square}</li>
+            </ul>
         </section>
     }
 }
 
 fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
-    let balance = sheet.outcome.with(|o| o.mass.as_ref().map(|m| m.balance_point.to_body_axes()));
-    let marks = balance.map(|at| {
-        [drawing.above, drawing.left]
-            .map(|view| view.place(at.into()))
-            .map(|(x, y)| balance_mark(x, y))
-            .into_iter()
-            .collect_view()
-    });
+    let marks = sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)));
     view! {
         <svg
             width=drawing.width
@@ -63,14 +68,44 @@ fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
     }
 }
 
-/// The draughtsman's sign for a centre of gravity: a quartered circle.
-fn balance_mark(x: f64, y: f64) -> impl IntoView {
-    view! {
-        <g class="mark-balance" transform=format!("translate({x:.1} {y:.1})")>
-            <circle r="7" />
-            <path d="M0 0V-7A7 7 0 0 1 7 0ZM0 0V7A7 7 0 0 1 -7 0Z" />
-        </g>
-    }
+/// How far window and neutral point stand beside the balance point, px.
+const ASIDE_PX: f64 = 17.0;
+
+/// Window, neutral point and balance point on the views from above and from
+/// the left.
+fn marks(assessment: &Assessment, drawing: &Drawing) -> impl IntoView + use<> {
+    let balance = &assessment.balance;
+    let at = assessment.mass.balance_point.to_body_axes();
+    let neutral = balance.neutral_point_aft_m.min(balance.neutral_point_power_off_aft_m);
+    // Beside the balance point, which would hide them: to its right from above,
+    // below it from the left.
+    let on_view = |(view, aside): (View, (f64, f64))| {
+        let place = |aft_m: f64| view.place([-aft_m, 0.0, at.z]);
+        let beside = |aft_m: f64| {
+            let (x, y) = place(aft_m);
+            (x + aside.0, y + aside.1)
+        };
+        let (from, to) = (beside(balance.window_front_aft_m), beside(balance.window_rear_aft_m));
+        let (neutral_x, neutral_y) = beside(neutral);
+        let (x, y) = place(balance.balance_point_aft_m);
+        view! {
+            <path
+                class="mark-window"
+                d=format!("M{:.1} {:.1}L{:.1} {:.1}", from.0, from.1, to.0, to.1)
+            />
+            <path
+                class="mark-neutral"
+                d=format!("M{:.1} {:.1}l5 5l-5 5l-5 -5z", neutral_x, neutral_y - 5.0)
+            />
+            <path class="mark-leader" d=format!("M{x:.1} {y:.1}l{} {}", aside.0, aside.1) />
+            <g class="mark-balance" transform=format!("translate({x:.1} {y:.1})")>
+                <circle r="7" />
+                <path d="M0 0V-7A7 7 0 0 1 7 0ZM0 0V7A7 7 0 0 1 -7 0Z" />
+            </g>
+        }
+    };
+    let views = [(drawing.above, (ASIDE_PX, 0.0)), (drawing.left, (0.0, ASIDE_PX))];
+    views.map(on_view).into_iter().collect_view()
 }
 
 fn ink_class(ink: Ink) -> &'static str {
@@ -91,6 +126,18 @@ fn lettering_class(lettering: Lettering) -> &'static str {
     }
 }
 
+/// Watches an element's size for as long as it is kept.
+struct Watch {
+    observer: web_sys::ResizeObserver,
+    _changed: Closure<dyn Fn()>,
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        self.observer.disconnect();
+    }
+}
+
 /// The width of an element, kept up to date, px.
 pub fn width_of(element: NodeRef<Div>) -> ReadSignal<f64> {
     let (width, set_width) = signal(FIRST_WIDTH_PX);
@@ -99,15 +146,15 @@ pub fn width_of(element: NodeRef<Div>) -> ReadSignal<f64> {
         let measured = element.clone();
         let changed = Closure::<dyn Fn()>::new(move || {
             let now = f64::from(measured.client_width());
-            if now > 0.0 && width.get_untracked() != now {
+            if now > 0.0 && width.try_get_untracked().is_some_and(|before| before != now) {
                 set_width.set(now);
             }
         });
         let observer = web_sys::ResizeObserver::new(changed.as_ref().unchecked_ref());
         if let Ok(observer) = observer {
             observer.observe(&element);
-            // Lives as long as the page.
-            changed.forget();
+            // Dropped when the effect runs again or its view goes.
+            StoredValue::new_local(Watch { observer, _changed: changed });
         }
     });
     width

@@ -69,7 +69,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
 
 fn shown_text(sheet: Sheet, field: &NumberField) -> String {
     let typed = sheet.typed.with(|typed| typed.get(&field.field.path).map(str::to_owned));
-    typed.unwrap_or_else(|| sheet.aircraft.with(|aircraft| field.show(aircraft)))
+    typed.unwrap_or_else(|| sheet.with_aircraft(|aircraft| field.show(aircraft)))
 }
 
 fn fault_in_words(sheet: Sheet, field: &NumberField, shown: &str) -> Option<String> {
@@ -94,7 +94,7 @@ pub fn text_input(sheet: Sheet, field: Field<String>) -> impl IntoView + use<> {
     let field = Arc::new(field);
     let shown = {
         let field = Arc::clone(&field);
-        move || sheet.aircraft.with(|a| field.read(a)).unwrap_or_default()
+        move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
     };
     let fault = Memo::new(move |_| finding_at(sheet, &path));
     view! {
@@ -125,7 +125,7 @@ pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
     let field = Arc::new(field);
     let chosen = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| sheet.aircraft.with(|a| field.field.read(a)))
+        Memo::new(move |_| sheet.with_aircraft(|a| field.field.read(a)))
     };
     let pick = move |event| {
         if let Ok(option) = event_target_value(&event).parse() {
@@ -153,7 +153,7 @@ pub fn flag_input(sheet: Sheet, field: Field<bool>) -> impl IntoView + use<> {
     let field = Arc::new(field);
     let checked = {
         let field = Arc::clone(&field);
-        move || sheet.aircraft.with(|a| field.read(a)).unwrap_or_default()
+        move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
     };
     view! {
         <div class="field field-flag">

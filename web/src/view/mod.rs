@@ -4,25 +4,29 @@ mod answers;
 mod bench;
 mod drawing;
 mod field;
+mod figure;
+mod file_menu;
 mod parts;
 mod slider;
 mod title_block;
 
 use leptos::prelude::*;
 
-use crate::state::{Sheet, compute, examples};
+use crate::state::{Sheet, compute};
+use crate::text::word;
 
 /// The whole page.
 pub fn page() -> impl IntoView {
-    let Some(first) = examples::all().into_iter().next() else {
-        return view! { <p>"No example could be read."</p> }.into_any();
+    let Some(sheet) = Sheet::open() else {
+        return view! { <p>{word::NOTHING_TO_SHOW}</p> }.into_any();
     };
-    let sheet = Sheet::new(first);
     compute::keep_computed(sheet);
+    figure::keep_look();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
         {title_block::title_block(sheet)}
+        {file_menu::notice(sheet)}
         <main class=move || format!("desk shows-{}", part.get().name())>
             {bench::bench(sheet)}
             <div class="results">

@@ -13,7 +13,7 @@ use crate::state::measure::plain;
 pub fn slider(
     sheet: Sheet,
     field: NumberField,
-    label: &'static str,
+    label: String,
     (min, max): (f64, f64),
 ) -> impl IntoView + use<> {
     let id = format!("slide-{}", element_id(&field.field.path));
@@ -22,7 +22,7 @@ pub fn slider(
     let value = {
         let field = Arc::clone(&field);
         Memo::new(move |_| {
-            let value = sheet.aircraft.with(|a| field.field.read(a)).unwrap_or_default();
+            let value = sheet.with_aircraft(|a| field.field.read(a)).unwrap_or_default();
             value * measure.per_file_unit
         })
     };

@@ -4,8 +4,9 @@
 use leptos::prelude::*;
 
 use super::field::text_input;
+use super::file_menu::file_menu;
 use crate::state::measure::plain;
-use crate::state::{Sheet, examples, fields};
+use crate::state::{Design, Sheet, examples, fields};
 use crate::text::{self, word};
 
 pub fn title_block(sheet: Sheet) -> impl IntoView {
@@ -26,6 +27,7 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
                 <button type="button" prop:disabled=move || !can_redo() on:click=move |_| sheet.redo()>
                     {word::REDO}
                 </button>
+                {file_menu(sheet)}
             </div>
             <dl class="title-cell title-sizes">
                 {move || sizes(sheet).into_iter().map(|(name, value)| view! {
@@ -40,11 +42,12 @@ fn example_picker(sheet: Sheet) -> impl IntoView {
     let pick = move |event| {
         let chosen = event_target_value(&event);
         if let Some(example) = examples::all().into_iter().find(|a| a.name == chosen) {
-            sheet.rearrange("example", |aircraft| *aircraft = example);
+            let question = sheet.design.with_untracked(|d| d.question);
+            sheet.replace(Design { aircraft: example, question });
         }
     };
     let shown = move || {
-        sheet.aircraft.with(|aircraft| {
+        sheet.with_aircraft(|aircraft| {
             let unchanged = examples::all().into_iter().any(|example| example == *aircraft);
             if unchanged { aircraft.name.clone() } else { String::new() }
         })
@@ -69,9 +72,10 @@ fn sizes(sheet: Sheet) -> Vec<(&'static str, String)> {
         let wing = aircraft.wing_size();
         sizes.push((word::SPAN, format!("{} mm", plain(wing.span_m * 1e3, 0))));
         sizes.push((word::WING_AREA, format!("{} dm²", plain(wing.area_m2 * 1e2, 1))));
-        if let Some(mass) = &outcome.mass {
-            sizes.push((word::FLYING_WEIGHT, format!("{} g", plain(mass.mass_kg * 1e3, 0))));
-            let loading = mass.mass_kg * 1e3 / (wing.area_m2 * 1e2);
+        if let Some(assessment) = &outcome.assessment {
+            sizes.push((word::FLYING_WEIGHT, text::grams(assessment.mass.mass_kg)));
+            // 1 kg/m2 is 10 g/dm2.
+            let loading = assessment.geometry.wing_loading_kg_m2 * 10.0;
             sizes.push((word::WING_LOADING, format!("{} g/dm²", plain(loading, 1))));
         }
     }

@@ -1,0 +1,111 @@
+//! The answers, each under the builder's own question.
+
+mod balance;
+mod response;
+mod steady;
+mod throws;
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use sim_core::assess::Assessment;
+
+use super::field::element_id;
+use crate::state::Sheet;
+use crate::state::compute::Outcome;
+use crate::text::{self, caution, question};
+
+pub fn answers(sheet: Sheet) -> impl IntoView {
+    let stale = Memo::new(move |_| sheet.outcome.with(|o| o.stale));
+    view! {
+        <div class="answers" id="answers" class:answers-stale=move || stale.get()>
+            {faults(sheet)}
+            {balance::balance(sheet)}
+            {throws::throws(sheet)}
+            {response::responses(sheet)}
+            {steady::steady(sheet)}
+            {cautions()}
+        </div>
+    }
+}
+
+/// A panel under one question.
+fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> impl IntoView {
+    let heading = format!("{key}-heading");
+    let labelled_by = heading.clone();
+    view! {
+        <section class=format!("panel panel-{key}") id=key aria-labelledby=labelled_by>
+            <h2 id=heading>{question}</h2>
+            {content}
+        </section>
+    }
+}
+
+/// A number with what it is and what it means.
+fn readout(name: impl IntoView, value: String, meaning: impl IntoView) -> impl IntoView {
+    view! {
+        <div class="readout">
+            <dt>{name}</dt>
+            <dd class="readout-value">{value}</dd>
+            <dd class="readout-meaning">{meaning}</dd>
+        </div>
+    }
+}
+
+/// Shows something of the present answer, where there is one.
+fn of_assessment<V: IntoView + 'static>(
+    sheet: Sheet,
+    show: impl Fn(&Assessment, &Outcome) -> V + Send + Sync + 'static,
+) -> impl Fn() -> Option<V> + Send + Sync + 'static {
+    move || {
+        let outcome: Arc<Outcome> = sheet.outcome.get();
+        outcome.assessment.as_ref().map(|assessment| show(assessment, &outcome))
+    }
+}
+
+/// Says that the results are those of an earlier state, and why.
+fn faults(sheet: Sheet) -> impl IntoView {
+    let obstacle = Memo::new(move |_| sheet.outcome.with(|o| o.obstacle.clone()));
+    move || {
+        let findings = sheet.findings.get();
+        if findings.is_empty() {
+            return obstacle.get().map(|obstacle| {
+                view! {
+                    <section class="faults" role="status">
+                        <p>{text::OBSTACLE}</p>
+                        <p>{text::finding(&obstacle)}</p>
+                    </section>
+                }
+                .into_any()
+            });
+        }
+        let list = findings.iter().map(|finding| {
+            view! {
+                <li>
+                    <a href=format!("#{}", element_id(&finding.field))>
+                        {text::place_in_words(&finding.field)}
+                    </a>
+                    " "
+                    {finding.message.clone()}
+                </li>
+            }
+        });
+        let list = list.collect_view();
+        Some(
+            view! {
+                <section class="faults" role="status">
+                    <p>{text::fault_count(findings.len())}</p>
+                    <ul>{list}</ul>
+                </section>
+            }
+            .into_any(),
+        )
+    }
+}
+
+fn cautions() -> impl IntoView {
+    let list = caution::ALL.into_iter().map(|(head, words)| {
+        view! { <li><strong>{head}</strong> " " {words}</li> }
+    });
+    panel("cautions", question::BEFORE_FLIGHT, view! { <ul>{list.collect_view()}</ul> })
+}

@@ -1,0 +1,238 @@
+//! 'How does it answer the elevator, the rudder?' Curves after a step of the
+//! stick: the surface, the rates, the attitude.
+
+use leptos::prelude::*;
+use sim_core::aircraft::{ControlRole, SurfaceRole};
+use sim_core::analysis::{Channel, StepResponse};
+use sim_core::assess::{Assessment, MeasuredResponse};
+
+use super::{of_assessment, panel, readout};
+use crate::plot::axis::Axis;
+use crate::plot::figure::{Curve, Figure, Pen};
+use crate::state::{Sheet, fields};
+use crate::text::{self, answer, question, word};
+use crate::view::figure::figure;
+use crate::view::slider::slider;
+
+pub fn responses(sheet: Sheet) -> impl IntoView {
+    let channels = Memo::new(move |_| {
+        sheet.outcome.with(|o| {
+            o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
+                assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
+            })
+        })
+    });
+    move || channels.get().into_iter().map(|channel| response(sheet, channel)).collect_view()
+}
+
+fn find(assessment: &Assessment, channel: Channel) -> Option<&MeasuredResponse> {
+    assessment.responses.iter().find(|r| r.response.channel == channel)
+}
+
+fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
+    let (key, question) = match channel {
+        Channel::Aileron => ("aileron", question::AILERON),
+        Channel::Rudder => ("rudder", question::RUDDER),
+        Channel::Elevator | Channel::Flap | Channel::Throttle => ("elevator", question::ELEVATOR),
+    };
+    let numbers = of_assessment(sheet, move |assessment, _| {
+        find(assessment, channel).map(|measured| numbers(assessment, measured))
+    });
+    let curves = [Plot::Surface, Plot::Rates, Plot::Attitude]
+        .map(|plot| curves(sheet, channel, plot))
+        .into_iter()
+        .collect_view();
+    panel(
+        key,
+        question,
+        view! {
+            {numbers}
+            {curves}
+            {(channel == Channel::Rudder).then(|| view! {
+                {dihedral_slider(sheet)}
+                {hinge_slider(sheet)}
+            })}
+        },
+    )
+}
+
+fn numbers(assessment: &Assessment, measured: &MeasuredResponse) -> impl IntoView + use<> {
+    let (response, metrics) = (&measured.response, &measured.metrics);
+    let rate = |rate_rad_s: f64| format!("{}/s", text::degrees(rate_rad_s.abs(), 0));
+    let bank = metrics.bank_at_one_second_rad.map(|bank| {
+        readout(word::BANK_AFTER_SECOND, text::degrees(bank, 0), word::BANK_AFTER_SECOND_MEANING)
+    });
+    let list = match response.channel {
+        Channel::Elevator | Channel::Flap | Channel::Throttle => view! {
+            {readout(word::PITCH_RATE, rate(metrics.peak_pitch_rate_rad_s), word::PEAK)}
+            {readout(
+                word::PULL,
+                answer::times_weight(1.0 + metrics.peak_load_factor_change),
+                word::PULL_MEANING,
+            )}
+        }
+        .into_any(),
+        Channel::Aileron => view! {
+            {readout(word::ROLL_RATE, rate(metrics.peak_roll_rate_rad_s), word::PEAK)}
+            {bank}
+        }
+        .into_any(),
+        Channel::Rudder => view! {
+            {bank}
+            {readout(word::YAW_RATE, rate(metrics.peak_yaw_rate_rad_s), word::PEAK)}
+            {readout(
+                word::SIDESLIP,
+                text::degrees(metrics.peak_sideslip_rad.abs(), 0),
+                word::SIDESLIP_MEANING,
+            )}
+        }
+        .into_any(),
+    };
+    let held = (response.channel == Channel::Rudder)
+        .then(|| assessment.rudder_bank.as_ref().map(|bank| answer::held_rudder(&bank.held)));
+    view! {
+        <p class="lede">{answer::step(response.channel, response.input)} " " {held.flatten()}</p>
+        <dl class="readouts">{list}</dl>
+    }
+}
+
+/// One of the plots under each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Plot {
+    Surface,
+    Rates,
+    Attitude,
+}
+
+fn curves(sheet: Sheet, channel: Channel, plot: Plot) -> impl IntoView {
+    let shown = Memo::new(move |_| {
+        sheet.outcome.with(|o| {
+            let measured = find(o.assessment.as_ref()?, channel)?;
+            Some(figure_of(&measured.response, plot))
+        })
+    });
+    let description = move || shown.with(|f| f.as_ref().map(describe).unwrap_or_default());
+    let height = match plot {
+        Plot::Surface => 92.0,
+        Plot::Rates => 136.0,
+        Plot::Attitude => 154.0,
+    };
+    figure(height, move || shown.get(), description)
+}
+
+/// Least height of the degree axes, so that noise is not blown up.
+const DEGREES_MIN: f64 = 4.0;
+
+fn figure_of(response: &StepResponse, plot: Plot) -> Figure {
+    let lists = match plot {
+        Plot::Surface => vec![(word::SURFACE_CURVE, &response.deflection, Base::StickSense)],
+        Plot::Rates => match response.channel {
+            Channel::Elevator | Channel::Flap | Channel::Throttle => {
+                vec![(word::PITCH_CURVE, &response.pitch_rate_rad_s, Base::Change)]
+            }
+            Channel::Aileron | Channel::Rudder => vec![
+                (word::ROLL_CURVE, &response.roll_rate_rad_s, Base::Change),
+                (word::YAW_CURVE, &response.yaw_rate_rad_s, Base::Change),
+            ],
+        },
+        Plot::Attitude => match response.channel {
+            Channel::Elevator | Channel::Flap | Channel::Throttle => vec![
+                (word::PITCH_CURVE, &response.pitch_rad, Base::Change),
+                (word::ALPHA_CURVE, &response.alpha_rad, Base::Change),
+            ],
+            Channel::Aileron | Channel::Rudder => vec![
+                (word::BANK_CURVE, &response.bank_rad, Base::Change),
+                (word::SIDESLIP_CURVE, &response.beta_rad, Base::Change),
+            ],
+        },
+    };
+    let pens = [Pen::First, Pen::Second];
+    let curves: Vec<Curve> = lists
+        .into_iter()
+        .zip(pens)
+        .map(|((name, values, base), pen)| Curve {
+            name: name.to_owned(),
+            pen,
+            points: in_degrees(&response.time_s, values, base),
+        })
+        .collect();
+    let values = curves.iter().flat_map(|c| c.points.iter().map(|p| p.1)).chain([0.0]);
+    let (title, across_unit, ticks) = match plot {
+        Plot::Surface => (word::SURFACE_PLOT, "", 2),
+        Plot::Rates => (word::RATES_PLOT, "", 3),
+        Plot::Attitude => (word::ATTITUDE_PLOT, "s", 4),
+    };
+    Figure {
+        title: title.to_owned(),
+        across_unit: across_unit.to_owned(),
+        across: Axis::from_zero_to(response.time_s.last().copied().unwrap_or(0.0), 4),
+        upwards: Axis::around(values, ticks, DEGREES_MIN),
+        curves,
+    }
+}
+
+/// What a curve counts from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Base {
+    /// The trimmed value.
+    Change,
+    /// The trimmed place, positive where the stick asks for a positive moment,
+    /// which is a negative deflection.
+    StickSense,
+}
+
+fn in_degrees(times: &[f64], values: &[f64], base: Base) -> Vec<(f64, f64)> {
+    let first = values.first().copied().unwrap_or(0.0);
+    let sense = if base == Base::StickSense { -1.0 } else { 1.0 };
+    times.iter().zip(values).map(|(t, v)| (*t, sense * (v - first).to_degrees())).collect()
+}
+
+fn describe(figure: &Figure) -> String {
+    let last: Vec<(String, f64)> = figure
+        .curves
+        .iter()
+        .filter_map(|curve| Some((curve.name.clone(), curve.points.last()?.1)))
+        .collect();
+    answer::curve_description(&figure.title, &last, figure.across.max)
+}
+
+/// Range of the dihedral slider, degrees each side.
+const DIHEDRAL_RANGE_DEG: (f64, f64) = (0.0, 15.0);
+
+/// Moves the dihedral of the wing's outermost panel, the one that a builder
+/// bends.
+fn dihedral_slider(sheet: Sheet) -> impl IntoView {
+    let outer_panel = Memo::new(move |_| {
+        sheet.with_aircraft(|a| {
+            let wing = a.surfaces.iter().position(|s| s.role == SurfaceRole::Wing)?;
+            Some((wing, a.surfaces[wing].panels.len().checked_sub(1)?))
+        })
+    });
+    move || {
+        let (wing, panel) = outer_panel.get()?;
+        let field = fields::dihedral(wing, panel);
+        Some(slider(sheet, field, word::DIHEDRAL_SLIDER.to_owned(), DIHEDRAL_RANGE_DEG))
+    }
+}
+
+/// Range of the rudder slider, degrees each way.
+const HINGE_RANGE_DEG: (f64, f64) = (5.0, 45.0);
+
+/// Moves how far the rudder's hinge lets it go, which may be what binds.
+fn hinge_slider(sheet: Sheet) -> impl IntoView {
+    let rudder = Memo::new(move |_| {
+        sheet.with_aircraft(|a| {
+            a.surfaces.iter().enumerate().find_map(|(i, surface)| {
+                let is_rudder =
+                    |role| matches!(role, ControlRole::Rudder | ControlRole::Ruddervator);
+                let k = surface.controls.iter().position(|c| is_rudder(c.role))?;
+                Some((i, k))
+            })
+        })
+    });
+    move || {
+        let (surface, control) = rudder.get()?;
+        let field = fields::throw_max(surface, control);
+        Some(slider(sheet, field, word::HINGE_SLIDER.to_owned(), HINGE_RANGE_DEG))
+    }
+}

@@ -1,0 +1,103 @@
+//! Files in and out, and a link that carries the design.
+
+use leptos::html::Input;
+use leptos::prelude::*;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, HtmlAnchorElement, Url};
+
+use crate::state::{Sheet, file};
+use crate::text::{self, word};
+
+pub fn file_menu(sheet: Sheet) -> impl IntoView {
+    let chooser = NodeRef::<Input>::new();
+    let choose = move |_| {
+        if let Some(chooser) = chooser.get_untracked() {
+            chooser.click();
+        }
+    };
+    let opened = move |_| {
+        let Some(chooser) = chooser.get_untracked() else { return };
+        let chosen = chooser.files().and_then(|files| files.get(0));
+        // So that the same file can be opened again.
+        chooser.set_value("");
+        if let Some(chosen) = chosen {
+            leptos::task::spawn_local(open(sheet, chosen));
+        }
+    };
+    let save = move |_| {
+        if save_file(sheet).is_err() {
+            sheet.tell(word::FILE_NOT_SAVED);
+        }
+    };
+    view! {
+        <details class="menu">
+            <summary>{word::FILE}</summary>
+            <div class="menu-list">
+                <button type="button" on:click=save>{word::SAVE_FILE}</button>
+                <button type="button" on:click=choose>{word::OPEN_FILE}</button>
+                <button type="button" on:click=move |_| leptos::task::spawn_local(copy_link(sheet))>
+                    {word::COPY_LINK}
+                </button>
+            </div>
+            <input
+                type="file"
+                accept="application/json,.json"
+                hidden
+                aria-label=word::OPEN_FILE
+                node_ref=chooser
+                on:change=opened
+            />
+        </details>
+    }
+}
+
+/// The last thing that the page had to tell, until it is dismissed.
+pub fn notice(sheet: Sheet) -> impl IntoView {
+    move || {
+        sheet.notice.get().map(|notice| {
+            view! {
+                <div class="notice" role="status">
+                    <p>{notice}</p>
+                    <button type="button" class="quiet" on:click=move |_| sheet.notice.set(None)>
+                        {word::DISMISS}
+                    </button>
+                </div>
+            }
+        })
+    }
+}
+
+fn save_file(sheet: Sheet) -> Result<(), JsValue> {
+    let (text, name) =
+        sheet.design.with_untracked(|d| (file::write(d), text::file_name(&d.aircraft.name)));
+    let blob = Blob::new_with_str_sequence(&js_sys::Array::of1(&text.into()))?;
+    let address = Url::create_object_url_with_blob(&blob)?;
+    let link: HtmlAnchorElement = document().create_element("a")?.unchecked_into();
+    link.set_href(&address);
+    link.set_download(&name);
+    link.click();
+    Url::revoke_object_url(&address)
+}
+
+async fn open(sheet: Sheet, chosen: web_sys::File) {
+    let text = JsFuture::from(chosen.text()).await.ok().and_then(|text| text.as_string());
+    match text.as_deref().map(file::read) {
+        Some(Ok(design)) => sheet.replace(design),
+        Some(Err(error)) => sheet.tell(&text::file_not_read(&error)),
+        None => sheet.tell(word::FILE_NOT_OPENED),
+    }
+}
+
+async fn copy_link(sheet: Sheet) {
+    let fragment = sheet.design.with_untracked(file::to_fragment);
+    let location = window().location();
+    let page = location.origin().and_then(|o| location.pathname().map(|p| o + &p));
+    let link = format!("{}#{fragment}", page.unwrap_or_default());
+    let clipboard = window().navigator().clipboard();
+    match JsFuture::from(clipboard.write_text(&link)).await {
+        Ok(_) => sheet.tell(word::LINK_COPIED),
+        // Refused: show it, so that it can be copied by hand.
+        Err(_) => sheet.tell(&link),
+    }
+}
