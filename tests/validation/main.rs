@@ -7,6 +7,8 @@ mod atmosphere;
 mod bodies;
 mod closed_forms;
 mod flap_theory;
+mod high_wing_single;
+mod interference;
 mod joints;
 mod linkage;
 mod linkage_present;
