@@ -34,6 +34,8 @@ pub(super) struct Limiter {
     /// Change of each strip's mean angle times its speed per blocked velocity
     /// at each strip.
     feedback: DMatrix<f64>,
+    /// Index of the first strip on the left.
+    first_left: usize,
 }
 
 /// Shares of a strip and its two neighbours in the mean angle.
@@ -76,7 +78,7 @@ impl Limiter {
                 }
             }
         }
-        Self { neighbours, feedback }
+        Self { neighbours, feedback, first_left: lattice.grid.strips.len() }
     }
 
     /// Updates every strip's angle and coefficients and, where the section does
@@ -140,24 +142,40 @@ impl Limiter {
         own + SHARES[1] * apart(1) + SHARES[2] * apart(2)
     }
 
-    /// One Newton step on the active strips.
+    /// One Newton step on the active strips. Where left and right are alike, one
+    /// side is solved for both: a pivot would know one from the other.
     fn step(&self, share: f64, scratch: &mut Scratch) {
         let active = &scratch.active;
-        let count = active.len();
+        let both = self.is_alike(active);
+        let count = if both { active.len() / 2 } else { active.len() };
         let jacobian = DMatrix::from_fn(count, count, |row, column| {
             let (j, _, steepness) = active[row];
             let unit = if row == column { 1.0 } else { 0.0 };
-            unit - steepness * self.feedback[(j, active[column].0)]
+            let mut feedback = self.feedback[(j, active[column].0)];
+            if both {
+                feedback += self.feedback[(j, active[column + count].0)];
+            }
+            unit - steepness * feedback
         });
         let wanted = DVector::from_fn(count, |row, _| active[row].1);
         let Some(step) = jacobian.lu().solve(&wanted) else { return };
         for (row, (k, ..)) in active.iter().enumerate() {
             let flow = &mut scratch.flow[*k];
             let limit = STEP_MAX * flow.speed_m_s;
-            if step[row].is_finite() {
-                flow.blocked_m_s -= share * step[row].clamp(-limit, limit);
+            let change = step[row % count];
+            if change.is_finite() {
+                flow.blocked_m_s -= share * change.clamp(-limit, limit);
             }
         }
+    }
+
+    /// Whether the active strips are pairs of images in the same state.
+    fn is_alike(&self, active: &[(usize, f64, f64)]) -> bool {
+        let (right, left) = active.split_at(active.len() / 2);
+        right.len() == left.len()
+            && right.iter().zip(left).all(|(own, image)| {
+                image.0 == own.0 + self.first_left && (image.1, image.2) == (own.1, own.2)
+            })
     }
 }
 

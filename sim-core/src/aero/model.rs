@@ -78,6 +78,9 @@ pub struct AeroModel {
     bodies: Vec<BodyModel>,
     cross_flow: Vec<CrossFlowBody>,
     limiter: Limiter,
+    /// From the point that the model is built about, in the plane of symmetry,
+    /// to the moment point, m.
+    offset: Vector3<f64>,
     added_mass: Matrix6<f64>,
     scratch: RefCell<Scratch>,
 }
@@ -152,7 +155,11 @@ impl AeroModel {
         moment_point: Place,
         options: AeroOptions,
     ) -> Result<Self, AeroError> {
-        let origin = moment_point.to_body_axes();
+        // Everything is mirrored in the plane of symmetry, so the model is built
+        // about the moment point's foot on it.
+        let foot = Place { right_m: 0.0, ..moment_point };
+        let origin = foot.to_body_axes();
+        let offset = moment_point.to_body_axes() - origin;
         let grid = Grid::new(aircraft, origin, options.grid);
         let boxes = grid.strips.len() * grid.boxes;
         if boxes > AeroError::BOXES_MAX {
@@ -171,14 +178,15 @@ impl AeroModel {
         let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
         let strips = strip_data(&lattice.grid, &sections);
         let limiter = Limiter::new(&lattice, &strips);
-        let added_mass = unsteady::added_mass(&lattice, &strips);
+        let added_mass = unsteady::moved(unsteady::added_mass(&lattice, &strips), offset);
         Ok(Self {
+            offset,
             added_mass,
             flaps: flap_data(&lattice),
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
             strips,
             lattice,
-            bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, moment_point)).collect(),
+            bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, foot)).collect(),
             cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
             limiter,
         })
@@ -213,7 +221,11 @@ impl AeroModel {
         added_air: impl Fn(Vector3<f64>) -> Vector3<f64>,
     ) -> Wrench {
         let scratch = &mut *self.scratch.borrow_mut();
-        self.meet_air(air, &added_air, scratch);
+        let air = &AirState {
+            velocity_body: air.velocity_body - air.rates_body.cross(&self.offset),
+            ..*air
+        };
+        self.meet_air(air, &|point| added_air(point - self.offset), scratch);
         self.turn_flaps(deflections, scratch);
         self.solve(air, scratch);
         let mut wrench = self.strip_wrench(air, scratch);
@@ -226,6 +238,7 @@ impl AeroModel {
             );
             wrench = wrench + Wrench { force_body, moment_body };
         }
+        wrench.moment_body -= self.offset.cross(&wrench.force_body);
         wrench
     }
 
@@ -237,7 +250,7 @@ impl AeroModel {
             .iter()
             .zip(&scratch.flow)
             .map(|(strip, flow)| StripLoad {
-                quarter_chord: strip.quarter_chord,
+                quarter_chord: strip.quarter_chord - self.offset,
                 alpha_rad: flow.alpha_rad,
                 section_cl: flow.coefficients.cl,
                 attached: flow.coefficients.attached,

@@ -29,6 +29,13 @@ pub(super) fn added_mass(lattice: &Lattice, strips: &[StripData]) -> Matrix6<f64
     apparent_mass(lattice, strips) + downwash_lag(lattice)
 }
 
+/// The same about a point `offset` (m) away from the one it was found about.
+pub(super) fn moved(matrix: Matrix6<f64>, offset: Vector3<f64>) -> Matrix6<f64> {
+    let mut carry = Matrix6::identity();
+    carry.fixed_view_mut::<3, 3>(0, 3).copy_from(&offset.cross_matrix());
+    carry.transpose() * matrix * carry
+}
+
 fn apparent_mass(lattice: &Lattice, strips: &[StripData]) -> Matrix6<f64> {
     let all = lattice.grid.strips.len();
     let mut matrix = Matrix6::zeros();
