@@ -1,6 +1,8 @@
 //! Properties that hold for every aircraft: symmetry, conservation, bounds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod aircraft;
+mod hostile;
 mod integration;
 mod linear_model;
 mod mathematics;

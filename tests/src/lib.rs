@@ -3,6 +3,7 @@
 //! (see [`record`]).
 
 pub mod airframes;
+pub mod chaos;
 pub mod record;
 
 use record::{Comparison, Tolerance};

@@ -117,6 +117,8 @@ fn a_flap_along_a_long_wing() {
             outer_chord: chord,
             throw_max_deg: 30.0,
             gap_sealed: true,
+            setting: None,
+            linkage: None,
         });
         let model = model(bare(vec![surface]));
         let lift = |alpha: f64, flap: f64| {
