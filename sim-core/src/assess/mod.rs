@@ -13,6 +13,7 @@ mod linkages;
 mod remedies;
 mod stall;
 mod throws;
+pub mod uncertainty;
 mod vary;
 mod walk;
 
