@@ -3,7 +3,7 @@
 //! Every measurement and every method has a plausible error ([`errors`]); the
 //! aircraft is walked for each of a few hundred quasi-random samples of all of
 //! them at once, on a coarser lattice, and the answers' percentiles and rank
-//! correlations are taken ([`crate::throws::sampling`]). The plan is a pure
+//! regressions are taken ([`crate::throws::sampling`]). The plan is a pure
 //! function of aircraft, question, number of samples and seed: workers build it
 //! each for itself, run slices, and the results are put together by index.
 //!
@@ -30,7 +30,7 @@ use crate::throws::sensitivity::{Answer, Duty};
 pub use errors::{ErrorSource, Method, SourceError};
 
 /// The lattice of the samples; a test holds how far it is from the usual one.
-const SAMPLE_GRID: GridOptions = GridOptions { strips: 6, strips_min: 3, boxes: 3 };
+const SAMPLE_GRID: GridOptions = GridOptions { strips: 6, strips_min: 4, boxes: 3 };
 /// Part of the samples inside an interval: 5 to 95 %.
 const SHARE_INSIDE: f64 = 0.9;
 /// Inputs that are named for each quantity.
@@ -103,7 +103,8 @@ pub struct QuantitySpread {
     pub quantity: Quantity,
     /// 5, 50 and 95 %.
     pub interval: Interval,
-    /// The inputs that matter most, largest first.
+    /// The inputs that matter most, largest first; empty with fewer samples
+    /// than two for each input.
     pub contributions: Vec<Contribution>,
 }
 
@@ -313,7 +314,7 @@ mod tests {
             };
             let (fine, coarse) = (at(GridOptions::default()), at(SAMPLE_GRID));
             println!("{}: margin {} {}", case.key, fine.0, coarse.0);
-            assert!((fine.0 - coarse.0).abs() < 0.012, "{} {} {}", case.key, fine.0, coarse.0);
+            assert!((fine.0 - coarse.0).abs() < 0.010, "{} {} {}", case.key, fine.0, coarse.0);
             for (a, b) in fine.1.iter().zip(&coarse.1) {
                 assert!((a / b - 1.0).abs() < 0.06, "{} {a} {b}", case.key);
             }
@@ -336,7 +337,9 @@ mod tests {
         let margin = of(Quantity::StaticMargin);
         assert!(margin.interval.low < walk.balance.static_margin);
         assert!(margin.interval.high > walk.balance.static_margin);
-        assert!(margin.interval.failed == 0 && !margin.contributions.is_empty());
+        assert_eq!(margin.interval.failed, 0);
+        // Fewer samples than inputs say nothing of which input it was.
+        assert!(margin.contributions.is_empty());
         assert!(of(Quantity::LowRate(Duty::BankByRudder)).interval.low > 0.0);
         // A stopped run is summed up from what there is.
         assert_eq!(plan.summarise(&sent[..8]).samples, 8);
@@ -348,8 +351,8 @@ mod tests {
     #[test]
     fn the_balance_point_is_as_sure_as_its_measurements() {
         let (aircraft, question) = (example("trainer"), Question::default());
-        let plan = UncertaintyPlan::new(&aircraft, &question, 64, 3).unwrap();
-        let summary = plan.summarise(&plan.run(0..64));
+        let plan = UncertaintyPlan::new(&aircraft, &question, 128, 3).unwrap();
+        let summary = plan.summarise(&plan.run(0..128));
         let balance = &summary.quantities[0];
         assert_eq!(balance.quantity, Quantity::BalancePoint);
         let half = 0.5 * (balance.interval.high - balance.interval.low);
