@@ -16,7 +16,7 @@
 //! measured; [`mass`], [`aero`] and [`power`], what it weighs, what the air
 //! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
-//! set.
+//! set; [`assess`] walks all of it, [`card`] is what is printed.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
@@ -25,6 +25,7 @@ pub mod aircraft;
 pub mod analysis;
 pub mod assess;
 pub mod atmosphere;
+pub mod card;
 pub mod dynamics;
 pub mod frames;
 pub mod handling;

@@ -9,9 +9,11 @@
 use nalgebra::Matrix4;
 use serde_json::{Map, Value, json};
 
-use crate::aircraft::Place;
+use crate::aircraft::{Place, SoundAircraft};
 use crate::analysis::{Coefficients, Derivatives, Mode, SubModel, Trim};
-use crate::assess::{Assessment, MeasuredResponse};
+use crate::assess::uncertainty::Uncertainty;
+use crate::assess::{Assessment, MeasuredResponse, Performance};
+use crate::card::MaidenCard;
 use crate::throws::advice::ThrowAdvice;
 
 /// Version of the key list.
@@ -77,6 +79,27 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "present": a.present,
         "linkages": a.linkages,
     })
+}
+
+/// Adds what takes longer than the assessment: `performance`, and the `card`.
+pub fn add_performance(
+    report: &mut Value,
+    aircraft: &SoundAircraft,
+    assessment: &Assessment,
+    own: &Performance,
+) {
+    if let Value::Object(object) = report {
+        object.insert("performance".to_owned(), json!(own));
+        let card = MaidenCard::new(aircraft, assessment, Some(own), None);
+        object.insert("card".to_owned(), json!(card));
+    }
+}
+
+/// Adds `uncertainty`.
+pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
+    if let Value::Object(object) = report {
+        object.insert("uncertainty".to_owned(), json!(uncertainty));
+    }
 }
 
 fn place(place: &Place) -> Value {

@@ -3,7 +3,8 @@
 //!
 //! Bands of common practice for a pilot who flies alone: elevator 10 to 15 deg,
 //! rudder of a rudder-elevator trainer 20 to 30 deg, less in strong propwash,
-//! aileron 10 to 15 deg and 20 on high rate; low rates some degrees less.
+//! aileron 10 to 15 deg and 20 on high rate; low rates, which are for fast
+//! flight, down to half of that.
 //! Directions: a control's power is in proportion to its area, so what is
 //! borne and needed goes up as it shrinks; a balance point further aft makes
 //! the elevator quicker; dihedral turns more of the same sideslip into bank;

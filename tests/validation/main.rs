@@ -5,6 +5,7 @@
 mod advice;
 mod atmosphere;
 mod bodies;
+mod card;
 mod closed_forms;
 mod flap_theory;
 mod high_wing_single;

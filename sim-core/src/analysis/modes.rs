@@ -31,7 +31,7 @@ const JOINED_SHARE: (f64, f64) = (0.35, 0.65);
 ///
 /// Oscillations may split into two real roots or join with others; such
 /// roots are named for what they are, not forced into the five classic modes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ModeKind {
     /// Pitching at nearly constant speed, as an oscillation.

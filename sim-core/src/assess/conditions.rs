@@ -145,7 +145,7 @@ pub fn trim_series(
 }
 
 /// What stays the same over all trims of an aircraft.
-struct Setup<'a> {
+pub(super) struct Setup<'a> {
     aeroplane: &'a Aeroplane,
     air: Air,
     limits: ControlLimits,
@@ -154,7 +154,7 @@ struct Setup<'a> {
 }
 
 impl<'a> Setup<'a> {
-    fn new(aircraft: &SoundAircraft, aeroplane: &'a Aeroplane, air: Air) -> Self {
+    pub fn new(aircraft: &SoundAircraft, aeroplane: &'a Aeroplane, air: Air) -> Self {
         use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
         let throw = |roles: &[ControlRole]| {
             let limit = aircraft
@@ -192,7 +192,7 @@ impl<'a> Setup<'a> {
 
     /// Steady flight, laterally balanced where a propeller disturbs it; where
     /// that has no solution, in the plane of symmetry alone.
-    fn steady(
+    pub fn steady(
         &self,
         airspeed_m_s: f64,
         path: Path,

@@ -10,9 +10,11 @@ mod conditions;
 mod full_stick;
 mod geometry;
 mod linkages;
+mod performance;
 mod remedies;
 mod stall;
 mod throws;
+pub mod uncertainty;
 mod vary;
 mod walk;
 
@@ -44,6 +46,9 @@ pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
 pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
+pub use performance::{
+    ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
+};
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 

@@ -82,7 +82,8 @@ fn add_dihedral(aircraft: &mut Aircraft, degrees: f64) -> bool {
     any
 }
 
-fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bool {
+/// Scales the area of all surfaces of a role at the same weight.
+pub(super) fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bool {
     if factor.is_nan() || factor <= 0.0 {
         return false;
     }

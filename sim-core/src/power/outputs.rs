@@ -23,7 +23,8 @@ const LOADED_CELL_MIN_V: f64 = 3.3;
 const NEXT_SIZE_M: f64 = 0.0254;
 
 /// How near a current comes to its limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Margin {
     /// Up to 80 % of the limit.
     Ample,
@@ -50,7 +51,8 @@ impl Margin {
 }
 
 /// What stands out in a power train at full throttle, standing still.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum PowerFinding {
     /// Current against the controller's rating.
     ControllerCurrent {

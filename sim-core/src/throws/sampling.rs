@@ -4,8 +4,8 @@
 //! errors evenly over all of them at once; the same seed and index always give
 //! the same point, so workers can take slices of the indices in any order. A
 //! result's interval is taken from its percentiles, and each input's share of
-//! the variance from the squared rank correlation: exact for independent
-//! inputs and a monotonic, additive result, and an honest remainder otherwise.
+//! the variance from a regression of the ranks: exact for independent inputs
+//! and a monotonic, additive result, and an honest remainder otherwise.
 //!
 //! References: A. B. Owen, "Scrambling Sobol' and Niederreiter-Xing points",
 //! J. Complexity 14, 1998; A. Saltelli et al., "Global Sensitivity Analysis",
@@ -13,6 +13,7 @@
 
 use std::ops::Range;
 
+use nalgebra::{DMatrix, DVector};
 use serde::Serialize;
 
 /// Most inputs that can vary at once.
@@ -161,21 +162,53 @@ pub struct InputShare {
 
 /// Ranks the inputs of `plan` by their share in the spread of `results`, one
 /// for each sample in order, largest first. What all shares leave up to 1 is
-/// interplay of inputs and noise of the ranking, about 1/samples for each.
+/// interplay of inputs and noise of the ranking.
+///
+/// # Method
+/// Squared coefficients of a linear regression of the ranks, standardised.
+/// Unlike plain rank correlations they do not take one input for another where
+/// the sample's columns happen to be alike, as those of high Sobol dimensions
+/// are in short sequences.
+///
+/// # Limits
+/// Empty with fewer than [`RANKING_SAMPLES_PER_INPUT`] results for each input,
+/// where a regression would fit noise.
 pub fn rank_inputs(plan: &SamplePlan, results: &[f64]) -> Vec<InputShare> {
     let used: Vec<usize> =
         (0..plan.samples.min(results.len())).filter(|&index| results[index].is_finite()).collect();
+    if used.len() < RANKING_SAMPLES_PER_INPUT * plan.inputs {
+        return Vec::new();
+    }
     let samples: Vec<Vec<f64>> = used.iter().map(|&index| plan.standard_normals(index)).collect();
-    let outcome = ranks(&used.iter().map(|&index| results[index]).collect::<Vec<_>>());
-    let mut shares: Vec<InputShare> = (0..plan.inputs)
-        .map(|input| {
-            let column: Vec<f64> = samples.iter().map(|sample| sample[input]).collect();
-            let correlation = correlation(&ranks(&column), &outcome);
-            InputShare { input, share: correlation.powi(2), grows: correlation > 0.0 }
-        })
+    let columns: Vec<Vec<f64>> = (0..plan.inputs)
+        .map(|input| standardised(&samples.iter().map(|sample| sample[input]).collect::<Vec<_>>()))
+        .collect();
+    let outcome = standardised(&used.iter().map(|&index| results[index]).collect::<Vec<_>>());
+    let dot = |x: &[f64], y: &[f64]| -> f64 { x.iter().zip(y).map(|(a, b)| a * b).sum() };
+    let likeness = DMatrix::from_fn(plan.inputs, plan.inputs, |i, j| dot(&columns[i], &columns[j]));
+    let with_outcome = DVector::from_fn(plan.inputs, |i, _| dot(&columns[i], &outcome));
+    let Some(factors) = likeness.cholesky() else { return Vec::new() };
+    let coefficients = factors.solve(&with_outcome);
+    let mut shares: Vec<InputShare> = coefficients
+        .iter()
+        .enumerate()
+        .map(|(input, slope)| InputShare { input, share: slope * slope, grows: *slope > 0.0 })
         .collect();
     shares.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.input.cmp(&b.input)));
     shares
+}
+
+/// Least number of results for each input of a ranking.
+pub const RANKING_SAMPLES_PER_INPUT: usize = 2;
+
+/// Ranks of the values less their mean, of unit length; zeros where all are
+/// alike.
+fn standardised(values: &[f64]) -> Vec<f64> {
+    let ranks = ranks(values);
+    let mean = ranks.iter().sum::<f64>() / ranks.len().max(1) as f64;
+    let length = ranks.iter().map(|rank| (rank - mean).powi(2)).sum::<f64>().sqrt();
+    let scale = if length > 0.0 { 1.0 / length } else { 0.0 };
+    ranks.iter().map(|rank| (rank - mean) * scale).collect()
 }
 
 /// Rank of each value, ties sharing their mean rank.
@@ -194,20 +227,6 @@ fn ranks(values: &[f64]) -> Vec<f64> {
         start += tied;
     }
     ranks
-}
-
-/// Pearson's correlation; 0 where either does not vary.
-fn correlation(x: &[f64], y: &[f64]) -> f64 {
-    let n = x.len() as f64;
-    let (mean_x, mean_y) = (x.iter().sum::<f64>() / n, y.iter().sum::<f64>() / n);
-    let (mut xx, mut yy, mut xy) = (0.0, 0.0, 0.0);
-    for (a, b) in x.iter().zip(y) {
-        let (da, db) = (a - mean_x, b - mean_y);
-        xx += da * da;
-        yy += db * db;
-        xy += da * db;
-    }
-    if xx > 0.0 && yy > 0.0 { xy / (xx * yy).sqrt() } else { 0.0 }
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@
 //! large throw falls short of that slope, because flaps saturate and fins
 //! stall, from a nonlinear step (see [`Answer`]).
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::analysis::LinearModel;
 use crate::handling::linear_step::{Channel, SAMPLES_PER_S, StickModel, step_response};
@@ -209,7 +209,7 @@ impl Tolerance {
 }
 
 /// What a channel is used for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Duty {
     /// Elevator: pitch.

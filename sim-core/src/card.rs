@@ -1,0 +1,481 @@
+//! The card for the first flight: everything that one printed page says, as
+//! plain data. Numbers and kinds only; the sentences are the page's.
+//!
+//! Nothing is computed here but what follows from the assessment by one line:
+//! it is chosen, rounded by nobody, and put in the order of the first flight.
+
+use serde::Serialize;
+
+use crate::aircraft::{ControlRole, SoundAircraft};
+use crate::analysis::{ModeKind, Shortfall};
+use crate::assess::uncertainty::{Quantity, QuantitySpread, Uncertainty};
+use crate::assess::{Assessment, LoadCase, Performance};
+use crate::power::outputs::{Margin, PowerFinding};
+use crate::throws::advice::{ConflictKind, ThrowAdvice};
+use crate::throws::sensitivity::Duty;
+
+/// Thrust over weight below which a hand launch is doubtful (common practice).
+const THRUST_FOR_LAUNCH: f64 = 0.4;
+/// Fastest growth of a spiral that nobody notices, 1/s: twice in 6 s. Estimate.
+const SPIRAL_UNNOTICED: f64 = 0.115;
+/// Servo torque over stall torque that is kept for the unforeseen (common
+/// practice).
+const TORQUE_SHARE_MAX: f64 = 0.5;
+/// Pushrod compression over Euler's load that is kept (common practice).
+const EULER_SHARE_MAX: f64 = 0.5;
+/// Trim change with power that calls for a tilt of the thrust line, rad: 3
+/// deg of elevator. Estimate.
+const POWER_TRIM_MAX_RAD: f64 = 0.052;
+
+/// The card.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MaidenCard {
+    /// Name of the aircraft.
+    pub name: String,
+    /// Ready-to-fly mass, kg.
+    pub mass_kg: f64,
+    /// Balance point and window, m behind the datum.
+    pub balance: CardBalance,
+    /// Weights and their places, in the order of the list; empty where the
+    /// whole is given outright.
+    pub weights: Vec<CardWeight>,
+    /// Throws, rates and expo.
+    pub throws: Vec<CardThrow>,
+    /// Trims to preset for ordinary flight.
+    pub trims: CardTrims,
+    /// Expected speeds, m/s.
+    pub speeds: CardSpeeds,
+    /// The power train; `None` for a glider or where it was not asked for.
+    pub power: Option<Performance>,
+    /// Which way each control must go, checked on the ground.
+    pub checks: Vec<DirectionCheck>,
+    /// What to do, in this order.
+    pub order: Vec<FlightStep>,
+    /// What to look out for, gravest first.
+    pub cautions: Vec<Caution>,
+    /// Intervals; empty where uncertainty was not run.
+    pub unsure: Vec<QuantitySpread>,
+}
+
+/// Balance point and window, m behind the datum.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CardBalance {
+    /// Where it balances as built.
+    pub present_aft_m: f64,
+    /// Where it should balance for the first flight: in the forward half of
+    /// the window.
+    pub first_flight_aft_m: f64,
+    /// Front of the window.
+    pub front_aft_m: f64,
+    /// Rear of the window.
+    pub rear_aft_m: f64,
+    /// Whether it lies inside.
+    pub inside: bool,
+    /// How far to slide the pack for the middle of the window, m aft.
+    pub pack_shift_m: Option<f64>,
+}
+
+/// One weight.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CardWeight {
+    /// The builder's name.
+    pub name: String,
+    /// Mass, both halves, kg.
+    pub mass_kg: f64,
+}
+
+/// Throws of one channel; angles in deg, travels in mm, for a printed page.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CardThrow {
+    /// What the channel is used for.
+    pub duty: Duty,
+    /// High rate, deg each way.
+    pub high_deg: f64,
+    /// High rate at the trailing edge, mm.
+    pub high_mm: f64,
+    /// Low rate, deg each way.
+    pub low_deg: f64,
+    /// Low rate at the trailing edge, mm.
+    pub low_mm: f64,
+    /// Dual rate, per cent.
+    pub low_percent: f64,
+    /// Expo on high rate, per cent; positive softens the centre.
+    pub expo_percent: f64,
+    /// Expo on low rate, per cent.
+    pub low_expo_percent: f64,
+    /// 5 to 95 % of the high rate, deg, where uncertainty was run.
+    pub high_between_deg: Option<(f64, f64)>,
+    /// 5 to 95 % of the low rate, deg.
+    pub low_between_deg: Option<(f64, f64)>,
+}
+
+/// Trims to preset, ISO 1151 signs, deg.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CardTrims {
+    /// Elevator, trailing edge down positive.
+    pub elevator_deg: f64,
+    /// Aileron, right one down positive.
+    pub aileron_deg: f64,
+    /// Rudder, trailing edge left positive.
+    pub rudder_deg: f64,
+    /// Throttle of ordinary flight, 0 to 1.
+    pub throttle: f64,
+    /// Elevator to hold when power is opened in slow flight, deg.
+    pub elevator_with_power_deg: Option<f64>,
+}
+
+/// Expected speeds, m/s.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CardSpeeds {
+    /// Stall.
+    pub stall_m_s: f64,
+    /// Approach: 1.3 times the stall (common practice).
+    pub approach_m_s: f64,
+    /// Ordinary flight.
+    pub cruise_m_s: f64,
+    /// Greatest level speed.
+    pub max_m_s: Option<f64>,
+}
+
+/// A control and where its trailing edges must go, seen from behind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct DirectionCheck {
+    /// Stick input.
+    pub stick: StickInput,
+    /// The control that answers.
+    pub control: ControlRole,
+    /// Right or only half.
+    pub right: EdgeMotion,
+    /// Left half.
+    pub left: EdgeMotion,
+}
+
+/// A stick moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StickInput {
+    /// Elevator stick pulled.
+    Pull,
+    /// Aileron stick right.
+    RollRight,
+    /// Rudder stick right.
+    YawRight,
+}
+
+/// Where a trailing edge goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum EdgeMotion {
+    /// Up.
+    Up,
+    /// Down.
+    Down,
+    /// To the right.
+    Right,
+}
+
+/// A step of the first flight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FlightStep {
+    /// Balance point measured with the pack in; moved into the window first.
+    CheckBalance,
+    /// Directions and throws checked, radio on low rate where it binds.
+    CheckControls,
+    /// Trims preset.
+    PresetTrims,
+    /// Range and failsafe checked.
+    CheckLink,
+    /// Static run at full throttle, current watched.
+    RunPower,
+    /// Rolled off or thrown into the wind with full power, wings level.
+    TakeOff,
+    /// Climbed to two mistakes' height.
+    ClimbHigh,
+    /// Throttle back to cruise, trimmed.
+    TrimAtCruise,
+    /// Glide tried at height: does it stall gently, and where.
+    TryStall,
+    /// Dive of a few seconds, hands off: pulls out by itself, or is it
+    /// tail-heavy.
+    TryDive,
+    /// If it hunts in pitch or tightens in the dive, it is tail-heavy: keep
+    /// the speed up, low rate, small stick, land fast and long.
+    IfTailHeavy,
+    /// Approach and landing with some power.
+    Land,
+}
+
+/// Something to look out for.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Caution {
+    /// Balances behind the window: do not fly.
+    TailHeavy {
+        /// By how much, m.
+        behind_m: f64,
+    },
+    /// Balances ahead of the window.
+    NoseHeavy {
+        /// By how much, m.
+        ahead_m: f64,
+    },
+    /// Need and tolerance contradict each other on a channel.
+    Throws {
+        /// The channel.
+        duty: Duty,
+        /// The contradiction.
+        kind: ConflictKind,
+    },
+    /// A control or the power runs out in ordinary flight.
+    RunsOut(Shortfall),
+    /// Static thrust over weight is low for a hand launch.
+    WeakThrust {
+        /// Thrust over weight.
+        thrust_over_weight: f64,
+    },
+    /// Current or sag.
+    Power(PowerFinding),
+    /// A motion that grows.
+    Grows {
+        /// Which.
+        mode: ModeKind,
+        /// Time until it has doubled, s.
+        doubles_s: Option<f64>,
+    },
+    /// Full power asks for much elevator.
+    TrimWithPower {
+        /// Change of the elevator, rad.
+        elevator_rad: f64,
+    },
+    /// A servo near its stall torque.
+    ServoTorque {
+        /// The channel.
+        duty: Duty,
+        /// Torque over stall torque.
+        share: f64,
+        /// Where.
+        case: LoadCase,
+    },
+    /// A pushrod near buckling.
+    Pushrod {
+        /// The channel.
+        duty: Duty,
+        /// Compression over Euler's load.
+        share: f64,
+    },
+    /// Play that may start flutter.
+    Flutter {
+        /// The channel.
+        duty: Duty,
+        /// Play, rad.
+        play_rad: f64,
+    },
+}
+
+impl MaidenCard {
+    /// Puts the card together.
+    pub fn new(
+        aircraft: &SoundAircraft,
+        assessment: &Assessment,
+        performance: Option<&Performance>,
+        uncertainty: Option<&Uncertainty>,
+    ) -> Self {
+        let a = assessment;
+        let controls = a.trim.controls;
+        Self {
+            name: aircraft.name.clone(),
+            mass_kg: a.mass.mass_kg,
+            balance: balance(a),
+            weights: weights(aircraft),
+            throws: a.throws.iter().map(|advice| card_throw(advice, uncertainty)).collect(),
+            trims: CardTrims {
+                elevator_deg: controls.elevator_rad.to_degrees(),
+                aileron_deg: controls.aileron_rad.to_degrees(),
+                rudder_deg: controls.rudder_rad.to_degrees(),
+                throttle: controls.throttle,
+                elevator_with_power_deg: performance
+                    .and_then(|own| own.elevator_with_power_rad)
+                    .map(f64::to_degrees),
+            },
+            speeds: CardSpeeds {
+                stall_m_s: a.stall.airspeed_m_s,
+                approach_m_s: 1.3 * a.stall.airspeed_m_s,
+                cruise_m_s: a.trim.airspeed_m_s,
+                max_m_s: performance.and_then(|own| own.max_level_airspeed_m_s),
+            },
+            power: performance.filter(|own| !own.units.is_empty()).cloned(),
+            checks: checks(aircraft),
+            order: order(!aircraft.propulsion.is_empty()),
+            cautions: cautions(a, performance),
+            unsure: uncertainty.map(|own| own.quantities.clone()).unwrap_or_default(),
+        }
+    }
+}
+
+fn balance(a: &Assessment) -> CardBalance {
+    let own = &a.balance;
+    let (front, rear) = (own.window_front_aft_m, own.window_rear_aft_m);
+    CardBalance {
+        present_aft_m: own.balance_point_aft_m,
+        first_flight_aft_m: front + 0.35 * (rear - front),
+        front_aft_m: front,
+        rear_aft_m: rear,
+        inside: (front..=rear).contains(&own.balance_point_aft_m),
+        pack_shift_m: own.pack_shift_m,
+    }
+}
+
+fn weights(aircraft: &SoundAircraft) -> Vec<CardWeight> {
+    let crate::aircraft::MassStatement::Parts(parts) = &aircraft.mass else { return Vec::new() };
+    parts
+        .iter()
+        .map(|part| CardWeight {
+            name: part.name.clone(),
+            mass_kg: crate::mass::part_mass_kg(part, &aircraft.surfaces),
+        })
+        .collect()
+}
+
+fn card_throw(advice: &ThrowAdvice, uncertainty: Option<&Uncertainty>) -> CardThrow {
+    let between = |quantity| {
+        let own = uncertainty?.quantities.iter().find(|one| one.quantity == quantity)?;
+        Some((own.interval.low.to_degrees(), own.interval.high.to_degrees()))
+    };
+    CardThrow {
+        duty: advice.duty,
+        high_deg: advice.high_rate_rad.to_degrees(),
+        high_mm: 1e3 * advice.high_travel_m,
+        low_deg: advice.low_rate_rad.to_degrees(),
+        low_mm: 1e3 * advice.low_travel_m,
+        low_percent: 100.0 * advice.low_share,
+        expo_percent: 100.0 * advice.expo,
+        low_expo_percent: 100.0 * advice.low_expo,
+        high_between_deg: between(Quantity::HighRate(advice.duty)),
+        low_between_deg: between(Quantity::LowRate(advice.duty)),
+    }
+}
+
+/// Which way the trailing edges go, one entry for each stick and kind of
+/// control that the aircraft has.
+fn checks(aircraft: &SoundAircraft) -> Vec<DirectionCheck> {
+    use ControlRole::{Aileron, Elevator, Elevon, Flap, Flaperon, Rudder, Ruddervator};
+    use EdgeMotion::{Down, Right, Up};
+    use StickInput::{Pull, RollRight, YawRight};
+    let mut list: Vec<DirectionCheck> = Vec::new();
+    for control in aircraft.surfaces.iter().flat_map(|surface| &surface.controls) {
+        let answers: &[(StickInput, EdgeMotion, EdgeMotion)] = match control.role {
+            Elevator => &[(Pull, Up, Up)],
+            Aileron | Flaperon => &[(RollRight, Up, Down)],
+            Elevon => &[(Pull, Up, Up), (RollRight, Up, Down)],
+            Rudder => &[(YawRight, Right, Right)],
+            // Of a V that stands up: right rudder sends both edges to the
+            // right, which is down on the right half and up on the left.
+            Ruddervator => &[(Pull, Up, Up), (YawRight, Down, Up)],
+            Flap => &[],
+        };
+        for &(stick, right, left) in answers {
+            let check = DirectionCheck { stick, control: control.role, right, left };
+            if !list.contains(&check) {
+                list.push(check);
+            }
+        }
+    }
+    list
+}
+
+fn order(powered: bool) -> Vec<FlightStep> {
+    use FlightStep::{
+        CheckBalance, CheckControls, CheckLink, ClimbHigh, IfTailHeavy, Land, PresetTrims,
+        RunPower, TakeOff, TrimAtCruise, TryDive, TryStall,
+    };
+    let all = [
+        CheckBalance,
+        CheckControls,
+        PresetTrims,
+        CheckLink,
+        RunPower,
+        TakeOff,
+        ClimbHigh,
+        TrimAtCruise,
+        TryStall,
+        TryDive,
+        IfTailHeavy,
+        Land,
+    ];
+    all.into_iter().filter(|step| powered || *step != RunPower).collect()
+}
+
+fn cautions(a: &Assessment, performance: Option<&Performance>) -> Vec<Caution> {
+    let mut list = Vec::new();
+    let own = &a.balance;
+    let (behind_m, ahead_m) = (
+        own.balance_point_aft_m - own.window_rear_aft_m,
+        own.window_front_aft_m - own.balance_point_aft_m,
+    );
+    if behind_m > 0.0 {
+        list.push(Caution::TailHeavy { behind_m });
+    } else if ahead_m > 0.0 {
+        list.push(Caution::NoseHeavy { ahead_m });
+    }
+    list.extend(a.trim.shortfalls.iter().copied().map(Caution::RunsOut));
+    for mode in a.modes.longitudinal.iter().chain(&a.modes.lateral) {
+        let unnoticed = mode.kind == ModeKind::Spiral && mode.real_1_s < SPIRAL_UNNOTICED;
+        if mode.is_growing() && !unnoticed {
+            let doubles_s = mode.time_to_half_or_double_s;
+            list.push(Caution::Grows { mode: mode.kind, doubles_s });
+        }
+    }
+    list.extend(a.throws.iter().filter_map(|advice| {
+        let kind = advice.conflict.as_ref()?.kind;
+        Some(Caution::Throws { duty: advice.duty, kind })
+    }));
+    if let Some(performance) = performance {
+        list.extend(power_cautions(performance));
+    }
+    list.extend(a.linkages.iter().flat_map(linkage_cautions));
+    list
+}
+
+fn power_cautions(performance: &Performance) -> Vec<Caution> {
+    let mut list: Vec<Caution> = performance
+        .units
+        .iter()
+        .flat_map(|unit| &unit.findings)
+        .filter(|finding| match finding {
+            PowerFinding::ControllerCurrent { margin, .. }
+            | PowerFinding::PackCurrent { margin, .. } => *margin >= Margin::Brief,
+            PowerFinding::CellSag { .. } => true,
+        })
+        .map(|finding| Caution::Power(*finding))
+        .collect();
+    let thrust_over_weight = performance.thrust_over_weight;
+    if !performance.units.is_empty() && thrust_over_weight < THRUST_FOR_LAUNCH {
+        list.push(Caution::WeakThrust { thrust_over_weight });
+    }
+    if let Some(elevator_rad) = performance.elevator_with_power_rad
+        && elevator_rad.abs() > POWER_TRIM_MAX_RAD
+    {
+        list.push(Caution::TrimWithPower { elevator_rad });
+    }
+    list
+}
+
+fn linkage_cautions(report: &crate::assess::LinkageReport) -> Vec<Caution> {
+    let duty = report.duty;
+    let mut list = Vec::new();
+    for load in &report.loads {
+        let Some(loaded) = &load.loaded else { continue };
+        if loaded.torque_share > TORQUE_SHARE_MAX {
+            let (share, case) = (loaded.torque_share, load.case);
+            list.push(Caution::ServoTorque { duty, share, case });
+        }
+        if loaded.euler_share > EULER_SHARE_MAX {
+            list.push(Caution::Pushrod { duty, share: loaded.euler_share });
+        }
+    }
+    if let Some(flutter) = report.flutter.filter(|flutter| flutter.exceeded) {
+        list.push(Caution::Flutter { duty, play_rad: flutter.play_rad });
+    }
+    list
+}
