@@ -16,7 +16,7 @@
 //! measured; [`mass`], [`aero`] and [`power`], what it weighs, what the air
 //! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
-//! set.
+//! set; [`assess`], the whole way; [`flight`], flying it.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
@@ -26,6 +26,7 @@ pub mod analysis;
 pub mod assess;
 pub mod atmosphere;
 pub mod dynamics;
+pub mod flight;
 pub mod frames;
 pub mod handling;
 pub mod mass;
