@@ -6,6 +6,7 @@
 //! often it is drawn. [`Radio`] stands between stick and surface; [`contact`]
 //! knows where the aircraft touches the ground;
 
+pub mod autopilot;
 pub mod contact;
 mod radio;
 mod record;

@@ -87,6 +87,8 @@ struct Moving {
     charges: Vec<f64>,
     stall_share: f64,
     off_ground_s: f64,
+    /// Airspeed and distance from the origin where the ground was last left.
+    left_ground: (f64, f64),
     at_rest_s: f64,
     flown: bool,
     stopped: bool,
@@ -411,6 +413,7 @@ impl Moving {
             charges,
             stall_share: 0.0,
             off_ground_s: 0.0,
+            left_ground: (0.0, 0.0),
             at_rest_s: 0.0,
             flown: false,
             stopped: false,

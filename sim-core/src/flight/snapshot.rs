@@ -46,7 +46,7 @@ pub enum Event {
     TookOff {
         /// Airspeed, m/s.
         airspeed_m_s: f64,
-        /// Distance rolled since the start, m.
+        /// Distance of that place from the origin, m.
         roll_m: f64,
     },
     /// Touched the ground after a flight.

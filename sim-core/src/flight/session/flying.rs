@@ -125,13 +125,17 @@ impl Session {
             self.rest(ground_speed_m_s);
         } else {
             self.moving.at_rest_s = 0.0;
+            if self.moving.off_ground_s == 0.0 {
+                let airspeed_m_s = self.air_angles().airspeed_m_s;
+                self.moving.left_ground = (airspeed_m_s, place.xy().norm());
+            }
             self.moving.off_ground_s += STEP_S;
             if self.moving.phase == Phase::OnGround && self.moving.off_ground_s >= AIRBORNE_S {
                 self.moving.phase = Phase::Flying;
                 self.moving.flown = true;
                 self.moving.stopped = false;
-                let airspeed_m_s = self.air_angles().airspeed_m_s;
-                self.tell(Event::TookOff { airspeed_m_s, roll_m: place.xy().norm() });
+                let (airspeed_m_s, roll_m) = self.moving.left_ground;
+                self.tell(Event::TookOff { airspeed_m_s, roll_m });
             }
         }
         if !self.moving.out_of_sight && place.norm() > SIGHT_M {
