@@ -2,7 +2,6 @@
 //! air and in a wind of 4 m/s with its gusts.
 
 use sim_core::aircraft::Launch;
-use sim_core::assess::Question;
 use sim_core::flight::autopilot::Autopilot;
 use sim_core::flight::autopilot::circuit::Circuit;
 use sim_core::flight::contact::launch;
@@ -19,8 +18,7 @@ fn fly(ready: &Ready, options: SessionOptions) -> (Session, Vec<TimedEvent>) {
         Launch::Hand => Start::HandLaunch,
     };
     let options = SessionOptions { start, ..options };
-    let question = Question::default();
-    let mut session = Session::new(&ready.aircraft, &question, &ready.assessment, options).unwrap();
+    let mut session = ready.session(options);
     session.set_radio(session.radio().on(Rate::High));
     let mut circuit = Circuit::new(&session, Autopilot::new(&session, &ready.assessment));
     let mut events = Vec::new();

@@ -152,6 +152,8 @@ struct Cruise {
     throttle: f64,
     /// Throttle per climb angle at steady speed, 1/rad.
     throttle_per_climb: f64,
+    /// Climb angle at ordinary speed for throttles 0, 1/8 ... 1, rad.
+    climb_at_throttle: [f64; 9],
 }
 
 impl Autopilot {
@@ -342,6 +344,18 @@ impl Cruise {
             rudder_rad: trim.controls.rudder_rad,
             throttle: trim.controls.throttle,
             throttle_per_climb,
+            climb_at_throttle: std::array::from_fn(|step| {
+                let more = thrust(step as f64 / 8.0) - thrust(trim.controls.throttle);
+                (more / weight).clamp(-0.9, 0.9).asin()
+            }),
         }
+    }
+
+    /// Climb angle at ordinary speed that a throttle brings, rad.
+    fn climb_rad(&self, throttle: f64) -> f64 {
+        let place = (throttle * 8.0).clamp(0.0, 8.0);
+        let step = (place as usize).min(7);
+        let (low, high) = (self.climb_at_throttle[step], self.climb_at_throttle[step + 1]);
+        low + (place - step as f64) * (high - low)
     }
 }

@@ -4,10 +4,14 @@
 //! [`Session`] is one flight: sticks in, [`Snapshot`]s and [`TimedEvent`]s out,
 //! a [`Record`] kept. It counts its own time, so the flight is the same however
 //! often it is drawn. [`Radio`] stands between stick and surface; [`contact`]
-//! knows where the aircraft touches the ground;
+//! knows where the aircraft touches the ground; [`autopilot`] flies by itself;
+//! [`lessons`] are goals that the record is held against; [`debrief`] says how
+//! the sticks were used.
 
 pub mod autopilot;
 pub mod contact;
+pub mod debrief;
+pub mod lessons;
 mod radio;
 mod record;
 mod session;

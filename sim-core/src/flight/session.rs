@@ -32,7 +32,7 @@ use crate::analysis::Trim;
 use crate::assess::{Assessment, Question, aeroplane};
 use crate::atmosphere::GRAVITY_M_S2;
 use crate::dynamics::{
-    Aeroplane, Air, AirState, Controls, FlightState, RigidBody, Turbulence, Wrench,
+    Aeroplane, Air, AirState, Airframe, Controls, FlightState, RigidBody, Turbulence, Wrench,
 };
 use crate::frames::{AirAngles, Euler};
 
@@ -43,7 +43,7 @@ pub const STEP_S: f64 = 0.004;
 pub const CATCH_UP_MAX_S: f64 = 0.25;
 const STEPS_PER_SAMPLE: u64 = (1.0 / (STEP_S * SAMPLE_RATE_HZ)) as u64;
 /// Share of the wing's area let go that counts as a stall.
-const STALLED_SHARE: f64 = 0.5;
+const STALLED_SHARE: f64 = 0.3;
 /// Most events that wait to be fetched; more are dropped.
 const EVENTS_MAX: usize = 256;
 
@@ -109,8 +109,7 @@ impl Session {
         options: SessionOptions,
     ) -> Result<Self, FlightError> {
         check_options(&options)?;
-        let question = Question { airspeed_m_s: Some(assessment.trim.airspeed_m_s), ..*question };
-        let aeroplane = aeroplane(aircraft, &question, GridOptions::default()).map_err(built)?;
+        let aeroplane = aeroplane(aircraft, question, GridOptions::default()).map_err(built)?;
         let air = Air::still(&assessment.atmosphere);
         let body = RigidBody::new(&aeroplane, air.density_kg_m3)?;
         let points = contact_points(aircraft, &aeroplane, STEP_S / CONTACT_PARTS as f64);
@@ -167,6 +166,8 @@ impl Session {
             }
         }
         self.renew_air(0.0);
+        // What the strips do is known from the first sample on.
+        self.moving.loads = self.aeroplane.loads(&self.met(), &self.moving.controls);
         self.sample();
         Ok(())
     }

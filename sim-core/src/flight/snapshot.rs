@@ -76,7 +76,7 @@ pub enum Event {
         /// Speed of the part towards the ground, m/s.
         impact_m_s: f64,
     },
-    /// More than half of the wing's strips let go.
+    /// On three tenths of the wing the flow let go.
     Stalled {
         /// Airspeed, m/s.
         airspeed_m_s: f64,

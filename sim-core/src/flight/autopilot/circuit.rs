@@ -82,6 +82,11 @@ impl Circuit {
         Self { pilot, leg, looks: 0, sticks: Sticks::default(), plan }
     }
 
+    /// Only the end of it, from in front of the strip.
+    pub fn landing(session: &Session, pilot: Autopilot) -> Self {
+        Self { leg: Leg::Final, ..Self::new(session, pilot) }
+    }
+
     /// Where in the flight it is.
     pub fn leg(&self) -> Leg {
         self.leg

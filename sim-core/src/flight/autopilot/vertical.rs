@@ -71,7 +71,9 @@ impl Autopilot {
                 let error = (speed - airspeed_m_s) / airspeed_m_s;
                 let sum = &mut self.vertical.pitch_sum;
                 *sum = (*sum + PITCH_SPEED_SUM_1_S * error * LOOK_S).clamp(-0.3, 0.4);
-                (cruise.pitch_rad + PITCH_PER_SPEED * error + *sum, throttle)
+                // The path that the power asks for, then the speed's say.
+                let ahead = cruise.climb_rad(session.controls().throttle);
+                (cruise.pitch_rad + ahead + PITCH_PER_SPEED * error + *sum, throttle)
             }
         };
         let slow = (SPEED_GUARD * cruise.stall_m_s - speed).max(0.0) / cruise.stall_m_s;
