@@ -3,6 +3,7 @@
 
 mod analysis;
 mod circuits;
+mod ground;
 mod lessons;
 mod wild;
 

@@ -97,3 +97,20 @@ impl GearWheel {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_is_enough_for_a_wheel() {
+        let text = r#"{"wheels": [{"name": "main", "mirrored": true,
+            "contact": {"aft_m": 0.2, "right_m": 0.12, "up_m": -0.17}}]}"#;
+        let gear: Gear = serde_json::from_str(text).unwrap();
+        let at = Place::new(0.2, 0.12, -0.17);
+        assert_eq!(gear.wheels, [GearWheel::at("main", at, true, 0.0)]);
+        assert!(gear.validate().is_ok());
+        let none: Gear = serde_json::from_str(r#"{"wheels": []}"#).unwrap();
+        assert!(none.validate().is_err());
+    }
+}
