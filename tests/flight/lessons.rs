@@ -65,12 +65,13 @@ fn doing_nothing_passes_no_lesson_that_asks_for_something() {
 
 fn compare(ready: &Ready, key: ComparisonKey) -> [ComparisonNumbers; 2] {
     let comparison = Comparison::new(key, 60.0);
+    let as_is = *ready.session(comparison.options).radio();
     comparison.variants.map(|variant| {
         let aircraft = variant.aircraft(ready.aircraft.clone().into_inner()).check().unwrap();
         let assessment = assess(&aircraft, &Question::default()).unwrap();
         let own = Ready { key: ready.key, aircraft, assessment };
         let mut session = own.session(comparison.options);
-        session.set_radio(variant.radio(*session.radio()));
+        session.set_radio(variant.radio(as_is, session.radio()));
         let throttle = session.sticks().throttle;
         while session.time_s() < comparison.duration_s {
             session.set_sticks(comparison.sticks(&variant, session.time_s(), throttle));

@@ -51,9 +51,14 @@ impl Variant {
         aircraft
     }
 
-    /// The radio of this variant.
-    pub fn radio(&self, radio: Radio) -> Radio {
-        radio.with_throws_times(self.throw_factor)
+    /// The radio of this variant: the throws of the aircraft as it is, so that
+    /// both flights are flown with the same hand, and the variant's own trims.
+    pub fn radio(&self, as_is: Radio, own: &Radio) -> Radio {
+        let mut radio = as_is.with_throws_times(self.throw_factor);
+        radio.elevator.trim_rad = own.elevator.trim_rad;
+        radio.aileron.trim_rad = own.aileron.trim_rad;
+        radio.rudder.trim_rad = own.rudder.trim_rad;
+        radio
     }
 }
 
