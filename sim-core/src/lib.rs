@@ -16,7 +16,8 @@
 //! measured; [`mass`], [`aero`] and [`power`], what it weighs, what the air
 //! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
-//! set; [`assess`] walks all of it, [`card`] is what is printed.
+//! set; [`assess`] walks all of it, [`card`] is what is printed; [`flight`]
+//! flies it.
 
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
@@ -27,6 +28,7 @@ pub mod assess;
 pub mod atmosphere;
 pub mod card;
 pub mod dynamics;
+pub mod flight;
 pub mod frames;
 pub mod handling;
 pub mod mass;

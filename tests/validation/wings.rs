@@ -103,6 +103,8 @@ pub fn bare(surfaces: Vec<Surface>) -> Aircraft {
             ixz_kg_m2: 0.0,
         }),
         reference: None,
+        gear: None,
+        launch: None,
     }
 }
 

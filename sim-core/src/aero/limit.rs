@@ -88,7 +88,7 @@ impl Limiter {
         for (strip, flow) in strips.iter().zip(&mut scratch.flow) {
             let slope = strip.ideal_slope_m * strip.section.lift_slope_factor();
             let normal = flow.circulation / slope + flow.blocked_m_s;
-            flow.speed_m_s = normal.hypot(flow.tangential_m_s);
+            flow.speed_m_s = (normal * normal + flow.tangential_m_s * flow.tangential_m_s).sqrt();
             flow.own_angle_rad = normal.atan2(flow.tangential_m_s);
         }
         scratch.active.clear();

@@ -7,6 +7,7 @@
 
 pub mod body;
 pub mod grid;
+mod ground;
 pub mod hinge;
 pub mod influence;
 mod interference;

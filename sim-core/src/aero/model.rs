@@ -20,6 +20,7 @@ use nalgebra::{DVector, Matrix6, Vector3};
 use super::AeroError;
 use super::body::BodyModel;
 use super::grid::{Grid, GridOptions};
+use super::ground::Ground;
 use super::hinge::{effective_deflection_rad, zero_lift_shift_per_deflection};
 use super::interference::CrossFlowBody;
 use super::lattice::Lattice;
@@ -81,6 +82,7 @@ pub struct AeroModel {
     /// From the point that the model is built about, in the plane of symmetry,
     /// to the moment point, m.
     offset: Vector3<f64>,
+    ground: Ground,
     added_mass: Matrix6<f64>,
     scratch: RefCell<Scratch>,
 }
@@ -185,9 +187,10 @@ impl AeroModel {
             flaps: flap_data(&lattice),
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
             strips,
-            lattice,
             bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, foot)).collect(),
             cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
+            ground: Ground::new(&lattice.grid),
+            lattice,
             limiter,
         })
     }
@@ -227,6 +230,7 @@ impl AeroModel {
         };
         self.meet_air(air, &|point| added_air(point - self.offset), scratch);
         self.turn_flaps(deflections, scratch);
+        self.meet_image(air, scratch);
         self.solve(air, scratch);
         let mut wrench = self.strip_wrench(air, scratch);
         for body in &self.bodies {
@@ -306,6 +310,31 @@ impl AeroModel {
                 let flow = &mut scratch.flow[strip];
                 scratch.flap_velocity[side][column] = flow.tangential_m_s * effective.sin();
                 flow.flap_shift_rad += flap.shift_per_rad * effective;
+            }
+        }
+    }
+
+    /// Near the ground: the air of the mirrored aircraft below, from the
+    /// circulation that there would be without it.
+    fn meet_image(&self, air: &AirState, scratch: &mut Scratch) {
+        let share = self.ground.share(air.height_m, &air.velocity_body);
+        let Some(height_m) = air.height_m.filter(|_| share > 0.0) else { return };
+        self.fill_patterns(scratch);
+        self.load(air, scratch);
+        let grid = &self.lattice.grid;
+        let circulation = |k: usize| scratch.loading[0][k];
+        let velocity = &air.velocity_body;
+        let image = self.ground.image(grid, circulation, height_m, velocity, share);
+        for k in 0..grid.strips.len() {
+            let added = image.velocity_body(self.strips[k].quarter_chord);
+            let mut meet = |k: usize, added: Vector3<f64>| {
+                let (strip, flow) = (&self.strips[k], &mut scratch.flow[k]);
+                flow.air += added;
+                flow.uniform_m_s += added.dot(&strip.normal);
+            };
+            meet(k, added);
+            if k < grid.right {
+                meet(grid.strips.len() + k, mirror(added));
             }
         }
     }

@@ -160,3 +160,11 @@ pub const GEAR_PLAY: Limits = Limits::new(0.0, 10.0, "deg");
 pub const SET_THROW: Limits = Limits::new(0.5, 60.0, "deg");
 /// Expo as it is set in the radio, as a fraction.
 pub const EXPO: Limits = Limits::new(0.0, 1.0, "");
+/// Angle of a steered wheel.
+pub const STEERING: Limits = Limits::new(0.0, 60.0, "deg");
+/// Stiffness of a wheel with its leg.
+pub const WHEEL_STIFFNESS: Limits = Limits::new(1.0, 1e6, "N/m");
+/// Damping of a wheel with its leg.
+pub const WHEEL_DAMPING: Limits = Limits::new(0.0, 1e5, "N s/m");
+/// Friction over load of a wheel.
+pub const FRICTION: Limits = Limits::new(0.0, 2.0, "");

@@ -7,6 +7,7 @@
 
 mod body;
 mod examples;
+mod gear;
 pub mod limits;
 mod linkage;
 pub mod outline;
@@ -24,6 +25,7 @@ use serde::{Deserialize, Serialize};
 
 pub use body::{Body, BodyKind};
 pub use examples::{EXAMPLES, Example};
+pub use gear::{Gear, GearWheel, Launch};
 pub use linkage::{ControlLinkage, ControlSetting, Linkage, Pushrod, RodMaterial, Servo, Supports};
 pub use place::Place;
 pub use propulsion::{
@@ -71,6 +73,14 @@ pub struct Aircraft {
     #[serde(default)]
     #[garde(dive)]
     pub reference: Option<Reference>,
+    /// Wheels; left out, those among the bodies are taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[garde(dive)]
+    pub gear: Option<Gear>,
+    /// How it is launched; left out, from the ground where it has wheels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[garde(skip)]
+    pub launch: Option<Launch>,
 }
 
 /// Reference sizes for coefficients.

@@ -91,6 +91,13 @@ impl Aeroplane {
         &self.engines
     }
 
+    /// Sets the voltage without load of the packs of one unit, V.
+    pub fn set_resting_voltage_v(&mut self, unit: usize, voltage_v: f64) {
+        for engine in self.engines.iter_mut().filter(|engine| engine.unit == unit) {
+            engine.power.set_resting_voltage_v(voltage_v);
+        }
+    }
+
     /// The same aeroplane with another mass of the same balance point.
     pub fn with_mass(mut self, mass_kg: f64) -> Self {
         self.mass.inertia_body *= mass_kg / self.mass.mass_kg;

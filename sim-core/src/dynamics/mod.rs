@@ -13,7 +13,7 @@ pub use actuators::{Actuators, EXPO_RANGE, Servo, StickCurve};
 pub use aeroplane::{Aeroplane, AeroplaneError, Engine};
 pub use airframe::{AirState, Airframe, Controls, Wrench};
 pub use integrate::{IntegrateError, IntegrateOptions, Method, Trajectory, integrate};
-pub use motion::{Acceleration, Air, Motion, MotionError, Part};
+pub use motion::{Acceleration, Air, Motion, MotionError, Part, RigidBody};
 pub use state::{FlightState, StateVector};
 pub use step::step_runge_kutta;
 pub use wind::{

@@ -125,21 +125,23 @@ pub struct Acceleration {
     pub felt_body: Vector3<f64>,
 }
 
-/// An airframe made ready to move: its mass matrix inverted once.
-#[derive(Debug, Clone)]
-pub struct Motion<'a, A: Airframe + ?Sized> {
-    airframe: &'a A,
+/// What resists acceleration: mass, inertia and apparent mass, inverted once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RigidBody {
     mass_kg: f64,
     inertia_body: Matrix3<f64>,
     inverse_mass: Matrix6<f64>,
 }
 
-impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
-    /// An airframe in air of the given density.
+impl RigidBody {
+    /// The body of an airframe in air of the given density.
     ///
     /// # Errors
     /// Mass or inertia that is not positive and finite.
-    pub fn new(airframe: &'a A, density_kg_m3: f64) -> Result<Self, MotionError> {
+    pub fn new<A: Airframe + ?Sized>(
+        airframe: &A,
+        density_kg_m3: f64,
+    ) -> Result<Self, MotionError> {
         let mass_kg = airframe.mass_kg();
         let inertia_body = airframe.inertia_body();
         let mut mass = airframe.added_mass(density_kg_m3);
@@ -155,15 +157,10 @@ impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
         let inverse = mass.try_inverse().filter(|inverse| inverse.iter().all(|x| x.is_finite()));
         match inverse {
             Some(inverse_mass) if definite && mass_kg > 0.0 => {
-                Ok(Self { airframe, mass_kg, inertia_body, inverse_mass })
+                Ok(Self { mass_kg, inertia_body, inverse_mass })
             }
             _ => Err(MotionError::Mass { mass_kg }),
         }
-    }
-
-    /// The airframe that moves.
-    pub fn airframe(&self) -> &'a A {
-        self.airframe
     }
 
     /// Mass, kg.
@@ -176,10 +173,76 @@ impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
         &self.inertia_body
     }
 
+    /// Acceleration under `loads`, weight added.
+    ///
+    /// # Errors
+    /// An acceleration that is not finite.
+    pub fn acceleration(
+        &self,
+        state: &FlightState,
+        loads: &Wrench,
+        air: &Air,
+    ) -> Result<Acceleration, MotionError> {
+        let down_body = state.attitude.inverse_transform_vector(&Vector3::z());
+        let wind_body = state.attitude.inverse_transform_vector(&air.wind_ned);
+        let rates = &state.rates_body;
+        let relative = state.velocity_body - wind_body;
+        let force = loads.force_body + self.mass_kg * GRAVITY_M_S2 * down_body
+            - self.mass_kg * rates.cross(&relative);
+        let moment = loads.moment_body - rates.cross(&(self.inertia_body * rates));
+        let solved = self.inverse_mass
+            * Vector6::new(force.x, force.y, force.z, moment.x, moment.y, moment.z);
+        require(solved.iter().all(|part| part.is_finite()), Part::Acceleration)?;
+        let relative_rate = Vector3::new(solved[0], solved[1], solved[2]);
+        Ok(Acceleration {
+            velocity_body_rate: relative_rate - rates.cross(&wind_body),
+            rates_body_rate: Vector3::new(solved[3], solved[4], solved[5]),
+            felt_body: relative_rate + rates.cross(&relative) - GRAVITY_M_S2 * down_body,
+        })
+    }
+}
+
+/// An airframe made ready to move.
+#[derive(Debug, Clone)]
+pub struct Motion<'a, A: Airframe + ?Sized> {
+    airframe: &'a A,
+    body: RigidBody,
+}
+
+impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
+    /// An airframe in air of the given density.
+    ///
+    /// # Errors
+    /// Mass or inertia that is not positive and finite.
+    pub fn new(airframe: &'a A, density_kg_m3: f64) -> Result<Self, MotionError> {
+        Ok(Self { airframe, body: RigidBody::new(airframe, density_kg_m3)? })
+    }
+
+    /// What resists its acceleration.
+    pub fn body(&self) -> &RigidBody {
+        &self.body
+    }
+
+    /// The airframe that moves.
+    pub fn airframe(&self) -> &'a A {
+        self.airframe
+    }
+
+    /// Mass, kg.
+    pub fn mass_kg(&self) -> f64 {
+        self.body.mass_kg
+    }
+
+    /// Inertia tensor about the centre of gravity, body axes, kg m2.
+    pub fn inertia_body(&self) -> &Matrix3<f64> {
+        &self.body.inertia_body
+    }
+
     /// Rates of change of velocity (first three) and body rates that a force
     /// alone gives, body axes, N; the apparent mass shares in it.
     pub fn response_to_force(&self, force_body: &Vector3<f64>) -> Vector6<f64> {
-        self.inverse_mass * Vector6::new(force_body.x, force_body.y, force_body.z, 0.0, 0.0, 0.0)
+        self.body.inverse_mass
+            * Vector6::new(force_body.x, force_body.y, force_body.z, 0.0, 0.0, 0.0)
     }
 
     /// Air and propeller loads in `state`.
@@ -213,22 +276,7 @@ impl<'a, A: Airframe + ?Sized> Motion<'a, A> {
         loads: &Wrench,
         air: &Air,
     ) -> Result<Acceleration, MotionError> {
-        let down_body = state.attitude.inverse_transform_vector(&Vector3::z());
-        let wind_body = state.attitude.inverse_transform_vector(&air.wind_ned);
-        let rates = &state.rates_body;
-        let relative = state.velocity_body - wind_body;
-        let force = loads.force_body + self.mass_kg * GRAVITY_M_S2 * down_body
-            - self.mass_kg * rates.cross(&relative);
-        let moment = loads.moment_body - rates.cross(&(self.inertia_body * rates));
-        let solved = self.inverse_mass
-            * Vector6::new(force.x, force.y, force.z, moment.x, moment.y, moment.z);
-        require(solved.iter().all(|part| part.is_finite()), Part::Acceleration)?;
-        let relative_rate = Vector3::new(solved[0], solved[1], solved[2]);
-        Ok(Acceleration {
-            velocity_body_rate: relative_rate - rates.cross(&wind_body),
-            rates_body_rate: Vector3::new(solved[3], solved[4], solved[5]),
-            felt_body: relative_rate + rates.cross(&relative) - GRAVITY_M_S2 * down_body,
-        })
+        self.body.acceleration(state, loads, air)
     }
 
     /// Rate of change of the whole state.

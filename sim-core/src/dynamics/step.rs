@@ -15,7 +15,7 @@
 use nalgebra::SVector;
 
 use super::airframe::{Airframe, Controls, Wrench};
-use super::motion::{Air, Motion, MotionError, turned};
+use super::motion::{Acceleration, Air, Motion, MotionError, RigidBody, turned};
 use super::state::FlightState;
 
 /// One Runge-Kutta step of `rate` from `time_s` over `step_s`.
@@ -53,6 +53,45 @@ impl<A: Airframe + ?Sized> Motion<'_, A> {
         let rate = |_, at: &_| self.state_rate(at, controls, air, other);
         let next = step_runge_kutta(rate, 0.0, &state.to_vector(), step_s)?;
         FlightState::from_vector(&next).ok_or(MotionError::NotFinite(super::motion::Part::State))
+    }
+
+    /// [`RigidBody::step_semi_implicit`] of this airframe.
+    ///
+    /// # Errors
+    /// Anything in the equations that is not finite.
+    pub fn step_semi_implicit(
+        &self,
+        state: &FlightState,
+        loads: &Wrench,
+        air: &Air,
+        step_s: f64,
+    ) -> Result<FlightState, MotionError> {
+        self.body().step_semi_implicit(state, loads, air, step_s)
+    }
+}
+
+impl RigidBody {
+    /// The state `step_s` later by the midpoint method, under a load (body
+    /// axes) that is held over the step: second order in weight, gyroscopic
+    /// moments and kinematics.
+    ///
+    /// # Errors
+    /// Anything in the equations that is not finite.
+    pub fn step_midpoint(
+        &self,
+        state: &FlightState,
+        loads: &Wrench,
+        air: &Air,
+        step_s: f64,
+    ) -> Result<FlightState, MotionError> {
+        let moved = |rate: &FlightState, acceleration: &Acceleration, time_s: f64| FlightState {
+            position_ned: state.position_ned + time_s * rate.velocity_ned(),
+            velocity_body: state.velocity_body + time_s * acceleration.velocity_body_rate,
+            attitude: turned(&state.attitude, &rate.rates_body, time_s),
+            rates_body: state.rates_body + time_s * acceleration.rates_body_rate,
+        };
+        let middle = moved(state, &self.acceleration(state, loads, air)?, 0.5 * step_s);
+        Ok(moved(&middle, &self.acceleration(&middle, loads, air)?, step_s))
     }
 
     /// The state `step_s` later by one semi-implicit Euler step under `loads`

@@ -131,6 +131,17 @@ impl PowerModel {
         &self.propeller
     }
 
+    /// Sets the pack's voltage without load, V, as it empties. Nothing happens
+    /// without a pack, or for a value that is not positive and finite.
+    pub fn set_resting_voltage_v(&mut self, voltage_v: f64) {
+        if let Source::Electric(drive) = &mut self.source
+            && voltage_v.is_finite()
+            && voltage_v > 0.0
+        {
+            drive.pack.resting_voltage_v = voltage_v;
+        }
+    }
+
     /// Motor, controller and pack, where the drive is electric.
     pub fn electric(&self) -> Option<&ElectricDrive> {
         match &self.source {

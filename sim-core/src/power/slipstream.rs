@@ -46,6 +46,11 @@ pub struct Slipstream {
     carry_min_m_s: f64,
     /// Swirl just behind the disc about `axis_body`, rad/s.
     swirl_rad_s: f64,
+    /// Largest radius of the tube's edge before and behind the disc, m, and the
+    /// most that its middle can be carried sideways per distance behind it.
+    reach_ahead_m: f64,
+    reach_behind_m: f64,
+    drift_max: f64,
 }
 
 impl Slipstream {
@@ -61,14 +66,27 @@ impl Slipstream {
         let axis_body = mount.axis_body;
         let sideways_body = axis_body * axis_body.dot(velocity_hub_body) - velocity_hub_body;
         let induced_m_s = point.induced_velocity_m_s;
+        let sideways_m_s = sideways_body.norm();
+        let carry_min_m_s = CARRY_MIN * induced_m_s.abs().max(sideways_m_s).max(1e-6);
+        // The growth law's mean lies between one and two induced velocities.
+        let reach_ahead_m = RADIUS_MAX * (1.0 + EDGE_HALF_WIDTH) * radius_m;
+        let slowest = point.axial_airspeed_m_s + induced_m_s + induced_m_s.min(0.0);
         Self {
+            reach_ahead_m,
+            // A tube that speeds up behind the disc grows no wider than it.
+            reach_behind_m: if induced_m_s >= 0.0 && slowest > 0.0 {
+                (1.0 + EDGE_HALF_WIDTH) * radius_m
+            } else {
+                reach_ahead_m
+            },
+            drift_max: sideways_m_s / slowest.max(carry_min_m_s),
             hub_body: mount.hub_body,
             axis_body,
             radius_m,
             axial_airspeed_m_s: point.axial_airspeed_m_s,
             induced_m_s,
             sideways_body,
-            carry_min_m_s: CARRY_MIN * induced_m_s.abs().max(sideways_body.norm()).max(1e-6),
+            carry_min_m_s,
             swirl_rad_s: mount.rotation_sign * point.swirl_rad_s,
         }
     }
@@ -92,11 +110,21 @@ impl Slipstream {
         if behind < -UPSTREAM_FADE.1 * self.radius_m {
             return Vector3::zeros();
         }
+        // Most points lie nowhere near the tube: ask the cheap question first.
+        let aside = from_hub + self.axis_body * behind;
+        let near_m = if behind > 0.0 {
+            self.reach_behind_m + self.drift_max * behind
+        } else {
+            self.reach_ahead_m
+        };
+        if aside.norm_squared() > near_m * near_m {
+            return Vector3::zeros();
+        }
         let distance = (behind * behind + self.radius_m * self.radius_m).sqrt();
         let growth = 1.0 + behind / distance;
         let added = self.induced_m_s * growth;
         let radius = self.local_radius(added);
-        let across = from_hub + self.axis_body * behind - self.drift(behind, distance);
+        let across = aside - self.drift(behind, distance);
         let off_axis = across.norm_squared();
         let outer = radius * (1.0 + EDGE_HALF_WIDTH);
         if off_axis >= outer * outer {

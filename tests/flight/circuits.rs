@@ -1,0 +1,63 @@
+//! Every example takes off or is thrown, flies a circuit and lands, in still
+//! air and in a wind of 4 m/s with its gusts.
+
+use sim_core::aircraft::Launch;
+use sim_core::flight::autopilot::Autopilot;
+use sim_core::flight::autopilot::circuit::Circuit;
+use sim_core::flight::contact::launch;
+use sim_core::flight::{Event, Phase, Rate, Session, SessionOptions, Start, TimedEvent};
+
+use super::{Ready, examples};
+
+/// Longest flight, s.
+const FLIGHT_MAX_S: f64 = 240.0;
+
+fn fly(ready: &Ready, options: SessionOptions) -> (Session, Vec<TimedEvent>) {
+    let start = match launch(&ready.aircraft) {
+        Launch::Ground => Start::OnStrip,
+        Launch::Hand => Start::HandLaunch,
+    };
+    let options = SessionOptions { start, ..options };
+    let mut session = ready.session(options);
+    session.set_radio(session.radio().on(Rate::High));
+    let mut circuit = Circuit::new(&session, Autopilot::new(&session, &ready.assessment));
+    let mut events = Vec::new();
+    while session.time_s() < FLIGHT_MAX_S && session.phase() != Phase::Crashed {
+        circuit.fly(&mut session);
+        session.step();
+        let new = session.take_events();
+        let stopped = new.iter().any(|event| matches!(event.event, Event::Stopped { .. }));
+        events.extend(new);
+        if stopped {
+            break;
+        }
+    }
+    (session, events)
+}
+
+fn lands(ready: &Ready, options: SessionOptions) {
+    let (session, events) = fly(ready, options);
+    let key = ready.key;
+    let took_off = events.iter().any(|event| matches!(event.event, Event::TookOff { .. }));
+    let stopped = events.iter().any(|event| matches!(event.event, Event::Stopped { .. }));
+    assert!(took_off && stopped, "{key}: {events:?}");
+    let place = session.state().position_ned;
+    assert!(place.y.abs() < 15.0, "{key}: stopped {place}");
+}
+
+#[test]
+fn every_example_flies_a_circuit_in_still_air() {
+    for ready in examples() {
+        lands(&ready, SessionOptions::default());
+    }
+}
+
+#[test]
+fn every_example_flies_a_circuit_in_four_metres_of_wind() {
+    for ready in examples() {
+        for (seed, from_deg) in [(1, 0.0), (2, 30.0), (3, -30.0)] {
+            let options = SessionOptions { seed, ..SessionOptions::default() };
+            lands(&ready, options.in_wind(4.0, f64::to_radians(from_deg)));
+        }
+    }
+}
