@@ -22,9 +22,9 @@ fn navion() -> Assessment {
 }
 
 const POWER: &str = "the table holds power and slipstream, the outline does not";
-const BODY: &str = "the model's fuselage gives its full potential moment and no side force; a real \
-     one sheds vortices from its rear, which gives side force there (some -0.2 in CY_beta by S0/S) \
-     and takes moment away; the fin's area is known only as 0.64 to 1.16 m2";
+const BODY: &str = "the fin's area is known only as 0.64 to 1.16 m2 (1.16 taken), its load comes \
+     to -0.165 of the -0.564 in CY_beta; the model's fuselage has three quarters of its potential \
+     moment, but not the side force at its rear that goes with the lost quarter (about -0.05)";
 const LOW_WING: &str = "how low the wing lies on the fuselage is an estimate; the part of the \
      fuselage is as large as the miss";
 
