@@ -1,7 +1,8 @@
 //! The advice for the example aeroplanes through the whole chain: against
 //! common practice, and moving the way that the theory says.
 //!
-//! Bands of common practice for a pilot who flies alone: elevator 10 to 15 deg,
+//! Bands of common practice for a pilot who flies alone: elevator 10 to 15 deg
+//! (20 on high rate for a sport model),
 //! rudder of a rudder-elevator trainer 20 to 30 deg, less in strong propwash,
 //! aileron 10 to 15 deg and 20 on high rate; low rates, which are for fast
 //! flight, down to half of that.
@@ -55,7 +56,7 @@ fn an_experienced_builder_nods_at_every_example() {
         ("trainer", Duty::BankByRudder, 18.0..30.1, 11.0..25.0),
         ("pylon_pusher", Duty::Pitch, 10.0..18.0, 8.0..15.0),
         ("pylon_pusher", Duty::BankByRudder, 20.0..30.1, 12.0..25.0),
-        ("sport", Duty::Pitch, 10.0..18.0, 8.0..15.0),
+        ("sport", Duty::Pitch, 10.0..20.1, 8.0..15.0),
         ("sport", Duty::Roll, 10.0..20.0, 7.0..15.0),
         ("sport", Duty::Yaw, 20.0..30.1, 12.0..25.0),
     ] {

@@ -10,7 +10,7 @@
 //! Reference: Katz and Plotkin, Low-Speed Aerodynamics, 2nd ed. 2001, sections
 //! 3.11 (cylinder) and 8.3 (slender body), from memory. A square fuselage is
 //! taken as the circle of equal area; outside its length the effect fades over
-//! one radius. Valid off the body; inside it the value at its skin is used.
+//! one radius. Inside the body it dies away.
 
 use nalgebra::Vector3;
 
@@ -57,13 +57,14 @@ impl CrossFlowBody {
         let distance_squared = y * y + z * z;
         let radius = self.radius_m * fullness(along);
         let least = radius * radius;
-        // Inside the body: the value at the skin in the same direction.
+        // Inside the body there is no stream: what a surface runs through it
+        // stands for the load that the body carries on, and slender-body theory
+        // gives that no upwash of its own. The value at the skin dies away
+        // quickly rather than at once, so that a moved part makes no leap.
         let scale = if distance_squared > least {
             least / (distance_squared * distance_squared)
-        } else if distance_squared > 0.0 {
-            1.0 / distance_squared
         } else {
-            return Vector3::zeros();
+            distance_squared / (least * least)
         };
         let (v, w) = (air_body.y, air_body.z);
         // Doublet: u = -R^2/r^4 [ (y^2 - z^2) v + 2 y z w, 2 y z v + (z^2 - y^2) w ],
