@@ -4,5 +4,6 @@
 //! FLEDGE_PAGE, the browser in CHROME and its driver in CHROMEDRIVER.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod flight;
 mod page;
 mod session;

@@ -2,12 +2,15 @@
 //! `sim_core`, what is typed is handed to it.
 //!
 //! [`start_app`] mounts the page; `state` is what the page knows, `view` what
-//! it looks like, `plot` the drawings and curves, `text` all that it says.
+//! it looks like, `plot` the drawings and curves, `scene` pictures in space,
+//! `flight` flying it, `text` all that it says.
 
 // Names of fields and words explain themselves; nothing here is used by others.
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+mod flight;
 mod plot;
+mod scene;
 mod state;
 mod text;
 mod view;

@@ -13,6 +13,7 @@ mod linkages;
 mod performance;
 mod remedies;
 mod stall;
+mod stall_spread;
 mod throws;
 pub mod uncertainty;
 mod vary;
@@ -51,6 +52,7 @@ pub use performance::{
 };
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
+pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
 
 /// What is asked about an aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

@@ -3,8 +3,10 @@
 
 pub mod answer;
 pub mod caution;
+pub mod flight;
 pub mod kind;
 pub mod label;
+pub mod lessons;
 pub mod question;
 pub mod throws;
 pub mod word;

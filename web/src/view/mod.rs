@@ -2,9 +2,9 @@
 
 mod answers;
 mod bench;
-mod drawing;
+pub mod drawing;
 mod field;
-mod figure;
+pub mod figure;
 mod file_menu;
 mod parts;
 mod slider;
@@ -31,6 +31,8 @@ pub fn page() -> impl IntoView {
             {bench::bench(sheet)}
             <div class="results">
                 {drawing::drawing(sheet)}
+                {crate::scene::view::spatial(sheet)}
+                {crate::flight::entry(sheet)}
                 {answers::answers(sheet)}
             </div>
         </main>

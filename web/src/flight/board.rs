@@ -1,0 +1,173 @@
+//! The signals between a flight and what stands around its picture.
+
+use leptos::prelude::*;
+use sim_core::dynamics::{GRASS_ROUGHNESS_M, SteadyWind};
+use sim_core::flight::lessons::LessonKey;
+use sim_core::flight::{Gusts, Phase, SessionOptions, Start};
+
+use super::cameras::View;
+use super::hands::Source;
+use super::sticks::Gates;
+
+/// What the pilot came for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Errand {
+    /// To fly as they like.
+    Free,
+    /// To fly a lesson.
+    Lesson(LessonKey),
+    /// To watch the program fly a lesson.
+    Shown(LessonKey),
+}
+
+impl Errand {
+    /// The lesson that it is about.
+    pub fn lesson(self) -> Option<LessonKey> {
+        match self {
+            Self::Free => None,
+            Self::Lesson(key) | Self::Shown(key) => Some(key),
+        }
+    }
+}
+
+/// Which throws the radio has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Throws {
+    /// Advised, low rate.
+    #[default]
+    Low,
+    /// Advised, high rate.
+    High,
+    /// As set in the radio now, where the sheet says so.
+    Present,
+    /// All that the hinges give, without expo: what a radio out of its box does.
+    All,
+}
+
+impl Throws {
+    /// All that there are for an aircraft.
+    pub fn each(is_set: bool) -> Vec<Self> {
+        let present = is_set.then_some(Self::Present);
+        [Self::Low, Self::High].into_iter().chain(present).chain([Self::All]).collect()
+    }
+}
+
+/// How flights begin, and in what air.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Day {
+    /// Whether it starts in the hand, not on the strip.
+    pub by_hand: bool,
+    /// Wind at 20 ft, m/s.
+    pub wind_m_s: f64,
+    /// Where the wind comes from, clockwise from along the strip, rad.
+    pub from_rad: f64,
+    /// Whether it is gusty.
+    pub gusty: bool,
+    /// Counts the flights, so that no two have the same gusts.
+    pub seed: u64,
+}
+
+impl Day {
+    /// The options of a free flight on this day.
+    pub fn options(&self) -> SessionOptions {
+        SessionOptions {
+            start: if self.by_hand { Start::HandLaunch } else { Start::OnStrip },
+            wind: SteadyWind {
+                speed_m_s: self.wind_m_s,
+                from_rad: self.from_rad,
+                roughness_m: GRASS_ROUGHNESS_M,
+            },
+            gusts: if self.gusty { Gusts::WithWind } else { Gusts::None },
+            seed: self.seed,
+            ..SessionOptions::default()
+        }
+    }
+}
+
+/// What is read off in flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Readings {
+    /// Time since the start, s.
+    pub time_s: f64,
+    /// What the aircraft is about.
+    pub phase: Phase,
+    /// Airspeed, m/s.
+    pub airspeed_m_s: f64,
+    /// Height over the strip, m.
+    pub height_m: f64,
+    /// Climb, m/s.
+    pub climb_m_s: f64,
+    /// Distance from the pilot, m.
+    pub distance_m: f64,
+    /// Throttle stick, 0 to 1.
+    pub throttle: f64,
+    /// Charge left, 0 to 1.
+    pub charge: f64,
+    /// Load factor, weights.
+    pub load_factor: f64,
+    /// Bank, rad.
+    pub bank_rad: f64,
+    /// Nose over the horizon, rad.
+    pub pitch_rad: f64,
+    /// Share of the wing that has let go.
+    pub stall_share: f64,
+    /// The sticks as they stand.
+    pub gates: Gates,
+    /// Who flies.
+    pub source: Source,
+}
+
+/// What is going on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// In flight or about to be.
+    Under,
+    /// Over: landed, broken, or time up.
+    Over,
+    /// A record runs again.
+    Replay,
+}
+
+/// The signals.
+#[derive(Clone, Copy)]
+pub struct Board {
+    /// What the pilot came for.
+    pub errand: RwSignal<Errand>,
+    /// What is going on.
+    pub stage: RwSignal<Stage>,
+    /// Whether time stands.
+    pub paused: RwSignal<bool>,
+    /// Readings, some eight times a second.
+    pub readings: RwSignal<Option<Readings>>,
+    /// Where it is looked at from.
+    pub view: RwSignal<View>,
+    /// The radio's throws.
+    pub throws: RwSignal<Throws>,
+    /// Whether the sheet says what is set in the radio now.
+    pub is_set: bool,
+    /// Air and start.
+    pub day: RwSignal<Day>,
+    /// Whether the propeller is heard.
+    pub sound: RwSignal<bool>,
+    /// Camera in the nose: tilt deg, pan deg, delay ms.
+    pub mount: RwSignal<(f64, f64, f64)>,
+}
+
+impl Board {
+    /// A board for an errand.
+    pub fn new(errand: Errand, by_hand: bool, is_set: bool) -> Self {
+        let day = Day { by_hand, wind_m_s: 0.0, from_rad: 0.0, gusty: false, seed: 1 };
+        Self {
+            errand: RwSignal::new(errand),
+            stage: RwSignal::new(Stage::Under),
+            paused: RwSignal::new(false),
+            readings: RwSignal::new(None),
+            view: RwSignal::new(View::Ground),
+            throws: RwSignal::new(Throws::Low),
+            is_set,
+            day: RwSignal::new(day),
+            sound: RwSignal::new(false),
+            mount: RwSignal::new((8.0, 0.0, 0.0)),
+        }
+    }
+}

@@ -1,0 +1,199 @@
+//! Three ways to see a flight: from beside the strip, from behind, from the
+//! nose, where the picture may come late as a video link's does.
+
+use std::collections::VecDeque;
+
+use nalgebra::UnitQuaternion;
+
+use crate::scene::camera::Camera;
+use crate::scene::field::{EYES_M, PILOT_M};
+use crate::scene::mesh::Point;
+
+/// Where the pilot looks from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum View {
+    /// From the ground beside the strip.
+    #[default]
+    Ground,
+    /// From behind.
+    Chase,
+    /// From a camera in the nose.
+    OnBoard,
+}
+
+impl View {
+    /// All of them, in the order of their keys.
+    pub const ALL: [Self; 3] = [Self::Ground, Self::Chase, Self::OnBoard];
+}
+
+/// The aircraft as it is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pose {
+    /// Balance point, world axes, m.
+    pub at: Point,
+    /// From body to world axes.
+    pub attitude: UnitQuaternion<f32>,
+}
+
+/// The camera in the nose.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mount {
+    /// Place, body axes from the balance point, m.
+    pub at: Point,
+    /// Looks up by this much, rad.
+    pub tilt_rad: f32,
+    /// Looks right by this much, rad.
+    pub pan_rad: f32,
+    /// The picture comes later by this much, s.
+    pub delay_s: f64,
+}
+
+/// Longest delay that is kept, s.
+pub const DELAY_MAX_S: f64 = 0.5;
+/// Poses kept for the delay: half a second at 240 frames a second.
+const KEPT_MAX: usize = 128;
+/// A camera behind follows the heading within this time, s.
+const CHASE_S: f32 = 0.35;
+/// The pilot's eyes open between these, rad: far away they look closer.
+const OPENING_RAD: (f32, f32) = (0.2, 0.85);
+
+/// The eyes of the pilot.
+#[derive(Debug, Clone)]
+pub struct Cameras {
+    /// Which of them is used.
+    pub view: View,
+    /// The camera in the nose.
+    pub mount: Mount,
+    radius_m: f32,
+    heading: Option<(f32, f32)>,
+    kept: VecDeque<(f64, Pose)>,
+}
+
+impl Cameras {
+    /// Eyes for an aircraft of a size, its camera at a place of its nose.
+    pub fn new(view: View, radius_m: f32, nose: Point) -> Self {
+        let mount = Mount { at: nose, tilt_rad: 0.12, pan_rad: 0.0, delay_s: 0.0 };
+        Self { view, mount, radius_m, heading: None, kept: VecDeque::new() }
+    }
+
+    /// Forgets where it was: a flight begins anew.
+    pub fn reset(&mut self) {
+        self.heading = None;
+        self.kept.clear();
+    }
+
+    /// Follows the aircraft for a while and gives the camera to draw with.
+    pub fn follow(&mut self, now_s: f64, step_s: f32, pose: Pose) -> Camera {
+        self.keep(now_s, pose);
+        let ahead = self.swing(step_s, &pose);
+        match self.view {
+            View::Ground => self.seen_from_ground(&pose),
+            View::Chase => {
+                let behind = (4.2 * self.radius_m).max(1.6);
+                let up = Point::z() * (1.25 * self.radius_m).max(0.5);
+                let eye = pose.at - ahead * behind - up;
+                let eye = Point::new(eye.x, eye.y, eye.z.min(-0.4));
+                Camera::looking_at(eye, pose.at + ahead * behind - up * 0.1, 1.0)
+            }
+            View::OnBoard => self.seen_from_nose(now_s),
+        }
+    }
+
+    fn keep(&mut self, now_s: f64, pose: Pose) {
+        // Time that runs back belongs to another flight.
+        if self.kept.back().is_some_and(|(last, _)| *last > now_s) {
+            self.kept.clear();
+        }
+        self.kept.push_back((now_s, pose));
+        if self.kept.len() > KEPT_MAX {
+            self.kept.pop_front();
+        }
+    }
+
+    /// The heading, swung towards the aircraft's.
+    fn swing(&mut self, step_s: f32, pose: &Pose) -> Point {
+        let nose = pose.attitude * Point::x();
+        // Straight up or down there is no heading to follow.
+        let level = nose.xy().norm();
+        let aim = (level > 0.2).then(|| (nose.x / level, nose.y / level));
+        let heading = match (self.heading, aim) {
+            (Some(old), Some(aim)) => {
+                let share = 1.0 - (-step_s / CHASE_S).exp();
+                let mixed = (old.0 + (aim.0 - old.0) * share, old.1 + (aim.1 - old.1) * share);
+                let size = mixed.0.hypot(mixed.1);
+                if size > 1e-3 { (mixed.0 / size, mixed.1 / size) } else { aim }
+            }
+            (None, Some(aim)) => aim,
+            (old, None) => old.unwrap_or((1.0, 0.0)),
+        };
+        self.heading = Some(heading);
+        Point::new(heading.0, heading.1, 0.0)
+    }
+
+    fn seen_from_ground(&self, pose: &Pose) -> Camera {
+        let eye = Point::new(PILOT_M.0, PILOT_M.1, -EYES_M);
+        let distance = (pose.at - eye).norm().max(1.0);
+        let opening = (13.0 * self.radius_m / distance).clamp(OPENING_RAD.0, OPENING_RAD.1);
+        // The horizon stays in the picture while that is possible.
+        let mut target = pose.at;
+        let level = (target - eye).xy().norm().max(1.0);
+        let above = (eye.z - target.z).atan2(level);
+        let lowered = above - (0.16 * opening).min(above.max(0.0));
+        target.z = eye.z - level * lowered.tan();
+        Camera::looking_at(eye, target, opening)
+    }
+
+    fn seen_from_nose(&self, now_s: f64) -> Camera {
+        let shown_s = now_s - self.mount.delay_s.clamp(0.0, DELAY_MAX_S);
+        let seen = self.kept.iter().rev().find(|(time, _)| *time <= shown_s);
+        // Before the delay has passed the link shows its first picture.
+        let Some((_, pose)) = seen.or(self.kept.front()) else {
+            return Camera::looking_at(Point::zeros(), Point::x(), 1.0);
+        };
+        let Mount { at, tilt_rad, pan_rad, .. } = self.mount;
+        let turn = UnitQuaternion::from_euler_angles(0.0, tilt_rad, pan_rad);
+        let eye = pose.at + pose.attitude * at;
+        let eye = Point::new(eye.x, eye.y, eye.z.min(-0.02));
+        Camera { eye, attitude: pose.attitude * turn, opening_rad: 1.25 }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+
+    fn pose(north: f32) -> Pose {
+        Pose { at: Point::new(north, 0.0, -20.0), attitude: UnitQuaternion::identity() }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn the_picture_seen_from_nose_comes_late_by_the_delay() {
+        let mut cameras = Cameras::new(View::OnBoard, 0.7, Point::zeros());
+        cameras.mount.delay_s = 0.1;
+        let mut seen = 0.0;
+        for frame in 0..60_u16 {
+            let time = f64::from(frame) / 60.0;
+            seen = cameras.follow(time, 1.0 / 60.0, pose(10.0 * time as f32)).eye.x;
+        }
+        // At 10 m/s a tenth of a second is a metre; one frame is 0.17 m.
+        let now = 10.0 * 59.0 / 60.0;
+        assert!((now - seen - 1.0).abs() < 0.18, "{now} {seen}");
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn every_view_stays_finite_and_over_the_ground_in_any_attitude() {
+        for view in View::ALL {
+            let mut cameras = Cameras::new(view, 0.7, Point::new(0.3, 0.0, 0.0));
+            for i in 0..200_u16 {
+                let t = f32::from(i);
+                let attitude = UnitQuaternion::from_euler_angles(0.31 * t, 0.17 * t, 0.05 * t);
+                let at = Point::new(t - 100.0, 0.4 * t, -0.05 * t);
+                let camera = cameras.follow(f64::from(t) / 60.0, 0.016, Pose { at, attitude });
+                assert!(camera.eye.z < 0.0 && camera.eye.iter().all(|x| x.is_finite()));
+                assert!(camera.view_projection(1.5).iter().all(|x| x.is_finite()));
+            }
+        }
+    }
+}

@@ -1,0 +1,432 @@
+//! A flight on the screen: lets the core fly on by the time that has passed,
+//! and draws what it says. No physics here.
+
+mod pace;
+mod paint;
+
+use nalgebra::{UnitQuaternion, Vector3};
+use sim_core::aircraft::{ControlRole, ControlSurface, Launch, SoundAircraft};
+use sim_core::assess::{Assessment, Question};
+use sim_core::dynamics::Controls;
+use sim_core::flight::lessons::demonstration::Demonstration;
+use sim_core::flight::lessons::{Lesson, Score};
+use sim_core::flight::{
+    Event, FlightError, Phase, Radio, Rate, RateSetting, Record, STEP_S, Sample, Session, Snapshot,
+    TimedEvent,
+};
+
+use super::board::{Board, Errand, Readings, Stage, Throws};
+use super::cameras::{Cameras, Pose};
+use super::hands::Hands;
+use super::sound::Sound;
+use crate::scene::aeroplane::{Joint, PaperModel};
+use crate::scene::craft::Craft;
+use crate::scene::field::PILOT_M;
+use crate::scene::mesh::{FLOATS_PER_CORNER, Point};
+use leptos::prelude::*;
+use pace::Pace;
+use paint::FieldOnCard;
+
+/// A flight with all that belongs to it.
+pub struct Flying {
+    session: Session,
+    assessment: Assessment,
+    aircraft: SoundAircraft,
+    craft: Craft,
+    field: Option<FieldOnCard>,
+    /// The pilot's hands.
+    pub hands: Hands,
+    cameras: Cameras,
+    board: Board,
+    lesson: Option<Lesson>,
+    shows: Option<Box<Demonstration>>,
+    has_ailerons: bool,
+    events: Vec<TimedEvent>,
+    replay_s: f64,
+    last_ms: Option<f64>,
+    waiting_s: f64,
+    over_since_s: Option<f64>,
+    readings_ms: f64,
+    pace: Pace,
+    sound: Option<Sound>,
+}
+
+/// A page that slept for longer goes on from where it was, s.
+const STEP_MAX_S: f64 = 0.25;
+/// Time between two readings, ms.
+const READINGS_MS: f64 = 120.0;
+/// A flight that has ended is looked at for so long before the debrief, s.
+const LINGER_S: f64 = 1.6;
+
+impl Flying {
+    /// Sets a flight up.
+    ///
+    /// # Errors
+    /// Whatever the core says.
+    pub fn new(
+        aircraft: &SoundAircraft,
+        question: &Question,
+        assessment: &Assessment,
+        board: Board,
+    ) -> Result<Self, FlightError> {
+        let options = board.day.get_untracked().options();
+        let session = Session::new(aircraft, question, assessment, options)?;
+        let model = PaperModel::new(aircraft, assessment.mass.balance_point.to_body_axes());
+        let cameras = Cameras::new(board.view.get_untracked(), model.radius_m, nose(&model));
+        let has_ailerons = aircraft.surfaces.iter().flat_map(|s| &s.controls).any(|control| {
+            matches!(
+                control.role,
+                ControlRole::Aileron | ControlRole::Elevon | ControlRole::Flaperon
+            )
+        });
+        let mut flying = Self {
+            session,
+            assessment: assessment.clone(),
+            aircraft: aircraft.clone(),
+            craft: Craft::new(model),
+            field: None,
+            hands: Hands::from_device(),
+            cameras,
+            board,
+            lesson: None,
+            shows: None,
+            has_ailerons,
+            events: Vec::new(),
+            replay_s: 0.0,
+            last_ms: None,
+            waiting_s: 0.0,
+            over_since_s: None,
+            readings_ms: 0.0,
+            pace: Pace::default(),
+            sound: None,
+        };
+        flying.begin();
+        Ok(flying)
+    }
+
+    /// Begins the errand anew.
+    pub fn begin(&mut self) {
+        let errand = self.board.errand.get_untracked();
+        self.lesson = errand.lesson().map(|key| Lesson::new(key, &self.aircraft, &self.assessment));
+        self.board.day.update(|day| day.seed += 1);
+        let options = self
+            .lesson
+            .as_ref()
+            .map_or_else(|| self.board.day.get_untracked().options(), |l| l.options);
+        if self.session.restart(options).is_err() {
+            // Only options without meaning are refused, and ours have one.
+            return;
+        }
+        self.set_throws();
+        self.shows = match (errand, &self.lesson) {
+            (Errand::Shown(_), Some(lesson)) => {
+                Some(Box::new(lesson.demonstration(&self.session, &self.assessment)))
+            }
+            _ => None,
+        };
+        self.hands.rest(self.session.sticks().throttle);
+        self.cameras.reset();
+        self.pace = Pace::default();
+        self.events.clear();
+        self.over_since_s = None;
+        self.waiting_s = 0.0;
+        self.last_ms = None;
+        self.field_changes();
+        self.board.stage.set(Stage::Under);
+        self.board.paused.set(false);
+    }
+
+    fn field_changes(&mut self) {
+        if let Some(field) = &mut self.field {
+            field.wind_changed = true;
+        }
+    }
+
+    /// Sets the radio's throws as chosen, also in flight.
+    pub fn set_throws(&mut self) {
+        let advised = Radio::advised(&self.assessment.throws, &self.assessment.trim);
+        let radio = match self.board.throws.get_untracked() {
+            Throws::Low => advised.on(Rate::Low),
+            Throws::High => advised.on(Rate::High),
+            Throws::Present => self.with_throws(advised, |control| {
+                control.setting.map_or(at_hinge(control), |setting| RateSetting {
+                    throw_rad: setting.high_rate_deg.to_radians(),
+                    expo: setting.expo,
+                })
+            }),
+            Throws::All => self.with_throws(advised, at_hinge),
+        };
+        self.session.set_radio(radio);
+    }
+
+    /// The radio with the widest of the settings that `set` gives the controls
+    /// of each stick.
+    fn with_throws(&self, mut radio: Radio, set: fn(&ControlSurface) -> RateSetting) -> Radio {
+        use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
+        let widest = |roles: &[ControlRole]| {
+            let controls = self.aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
+            let settings = controls.filter(|control| roles.contains(&control.role)).map(set);
+            settings
+                .fold(RateSetting::default(), |a, b| if b.throw_rad > a.throw_rad { b } else { a })
+        };
+        radio.elevator.high = widest(&[Elevator, Elevon, Ruddervator]);
+        radio.aileron.high = widest(&[Aileron, Elevon, Flaperon]);
+        radio.rudder.high = widest(&[Rudder, Ruddervator]);
+        radio.on(Rate::High)
+    }
+
+    /// Whether the sheet says what is set in the radio now.
+    pub fn is_set(aircraft: &SoundAircraft) -> bool {
+        let mut controls = aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
+        controls.any(|control| control.setting.is_some())
+    }
+
+    /// Throws the aircraft, if it is in the hand.
+    pub fn release(&mut self) {
+        self.session.release();
+    }
+
+    /// Starts or ends the sound, after a press.
+    pub fn set_sound(&mut self, on: bool) {
+        let blades = self.aircraft.propulsion.first().map_or(2, |unit| unit.propeller.blades);
+        self.sound = on.then(|| Sound::start(blades)).flatten();
+    }
+
+    /// Points the camera in the nose.
+    pub fn set_mount(&mut self, (tilt_deg, pan_deg, delay_ms): (f64, f64, f64)) {
+        self.cameras.mount.tilt_rad = tilt_deg.to_radians() as f32;
+        self.cameras.mount.pan_rad = pan_deg.to_radians() as f32;
+        self.cameras.mount.delay_s = delay_ms / 1e3;
+    }
+
+    /// Looks from elsewhere.
+    pub fn set_view(&mut self) {
+        self.cameras.view = self.board.view.get_untracked();
+    }
+
+    /// The record so far.
+    pub fn record(&self) -> &Record {
+        self.session.record()
+    }
+
+    /// The lesson, with what the flight was worth in it.
+    pub fn judged(&self) -> Option<(Lesson, Score)> {
+        let lesson = self.lesson.clone()?;
+        let score = lesson.judge(self.session.record(), &self.events);
+        Some((lesson, score))
+    }
+
+    /// How it came to an end badly, if it did.
+    pub fn crash(&self) -> Option<Event> {
+        let crashed = |event: &&TimedEvent| matches!(event.event, Event::Crashed { .. });
+        self.events.iter().find(crashed).map(|event| event.event)
+    }
+
+    /// How the aircraft is launched.
+    pub fn by_hand(aircraft: &SoundAircraft) -> bool {
+        sim_core::flight::contact::launch(aircraft) == Launch::Hand
+    }
+
+    /// Runs the record again.
+    pub fn replay(&mut self) {
+        self.replay_s = 0.0;
+        self.cameras.reset();
+        self.board.stage.set(Stage::Replay);
+        self.board.paused.set(false);
+    }
+
+    /// Ends the flight here and goes to the debrief.
+    pub fn finish(&mut self) {
+        self.board.stage.set(Stage::Over);
+    }
+
+    fn fly_on(&mut self, step_s: f64) {
+        let mut sticks = self.hands.advance(step_s, self.has_ailerons);
+        if let Some(pilot) = &mut self.shows {
+            self.waiting_s += step_s;
+            while self.waiting_s >= STEP_S {
+                self.waiting_s -= STEP_S;
+                pilot.fly(&mut self.session);
+                self.session.step();
+            }
+        } else {
+            if let Some(lesson) = &self.lesson {
+                sticks = lesson.guided(self.session.time_s(), sticks);
+            }
+            self.session.set_sticks(sticks);
+            self.session.advance(step_s);
+        }
+        self.events.extend(self.session.take_events());
+        self.look_for_the_end();
+    }
+
+    fn look_for_the_end(&mut self) {
+        let time_s = self.session.time_s();
+        let ended = |event: &TimedEvent| {
+            matches!(event.event, Event::Crashed { .. } | Event::Stopped { .. })
+        };
+        let time_is_up = self.lesson.as_ref().is_some_and(|lesson| time_s >= lesson.duration_s);
+        let flown = self
+            .events
+            .iter()
+            .any(|e| matches!(e.event, Event::Landed { .. } | Event::Crashed { .. }));
+        let ended = self.events.iter().any(ended) && flown;
+        if time_is_up {
+            self.board.stage.set(Stage::Over);
+        } else if ended {
+            let since = *self.over_since_s.get_or_insert(time_s);
+            // A crashed aircraft no longer counts time; wait by the wall.
+            if time_s - since > LINGER_S || self.session.phase() == Phase::Crashed {
+                self.board.stage.set(Stage::Over);
+            }
+        }
+    }
+
+    /// What is drawn now.
+    fn shown(&mut self, step_s: f64) -> Shown {
+        if self.board.stage.get_untracked() != Stage::Replay {
+            return Shown::of_snapshot(&self.session.drawn());
+        }
+        self.replay_s += step_s;
+        let samples: Vec<&Sample> = self.session.record().samples().collect();
+        let first_s = samples.first().map_or(0.0, |sample| f64::from(sample.time_s));
+        let at = self.replay_s + first_s;
+        let above = samples.partition_point(|sample| f64::from(sample.time_s) < at);
+        if above >= samples.len() {
+            self.board.stage.set(Stage::Over);
+        }
+        let (Some(a), Some(b)) = (
+            samples.get(above.saturating_sub(1)).or(samples.last()),
+            samples.get(above).or(samples.last()),
+        ) else {
+            return Shown::of_snapshot(&self.session.drawn());
+        };
+        Shown::between(a, b, at)
+    }
+
+    fn tell(&mut self, now_ms: f64, shown: &Shown) {
+        if now_ms - self.readings_ms < READINGS_MS {
+            return;
+        }
+        self.readings_ms = now_ms;
+        let gates = self.hands.habits.mode.gates(&shown.sticks);
+        let distance = Vector3::new(
+            f64::from(shown.pose.at.x - PILOT_M.0),
+            f64::from(shown.pose.at.y - PILOT_M.1),
+            f64::from(shown.pose.at.z),
+        );
+        self.board.readings.set(Some(Readings {
+            time_s: shown.time_s,
+            phase: shown.phase,
+            airspeed_m_s: shown.airspeed_m_s,
+            height_m: f64::from(-shown.pose.at.z),
+            climb_m_s: shown.climb_m_s,
+            distance_m: distance.norm(),
+            throttle: shown.sticks.throttle,
+            charge: shown.charge,
+            load_factor: shown.load_factor,
+            bank_rad: shown.bank_rad,
+            pitch_rad: shown.pitch_rad,
+            stall_share: shown.stall_share,
+            gates,
+            source: self.hands.source,
+        }));
+    }
+}
+
+/// All that the hinge gives.
+fn at_hinge(control: &ControlSurface) -> RateSetting {
+    RateSetting { throw_rad: control.throw_max_deg.to_radians(), expo: 0.0 }
+}
+
+/// The foremost point of what does not move, a little above and ahead.
+fn nose(model: &PaperModel) -> Point {
+    let fixed = model.pieces.iter().filter(|piece| piece.joint == Joint::Fixed);
+    let corners = fixed.flat_map(|piece| piece.mesh.facets.chunks_exact(FLOATS_PER_CORNER));
+    let foremost = corners
+        .map(|corner| Point::new(corner[0], corner[1], corner[2]))
+        .filter(|corner| corner.y.abs() < 0.15 * model.radius_m)
+        .max_by(|a, b| a.x.total_cmp(&b.x))
+        .unwrap_or_default();
+    Point::new(foremost.x + 0.01, 0.0, foremost.z - 0.02)
+}
+
+/// One moment as it is drawn and read off.
+#[derive(Debug, Clone, PartialEq)]
+struct Shown {
+    time_s: f64,
+    phase: Phase,
+    pose: Pose,
+    controls: Controls,
+    propeller_rad_s: Vec<f32>,
+    airspeed_m_s: f64,
+    climb_m_s: f64,
+    charge: f64,
+    load_factor: f64,
+    bank_rad: f64,
+    pitch_rad: f64,
+    stall_share: f64,
+    sticks: sim_core::flight::Sticks,
+    wind_ned: Option<Vector3<f64>>,
+}
+
+impl Shown {
+    fn of_snapshot(snapshot: &Snapshot) -> Self {
+        let rad_s = |rpm: &f64| (rpm * std::f64::consts::TAU / 60.0) as f32;
+        Self {
+            time_s: snapshot.time_s,
+            phase: snapshot.phase,
+            pose: Pose { at: snapshot.position_ned.cast(), attitude: snapshot.attitude.cast() },
+            controls: snapshot.controls,
+            propeller_rad_s: snapshot.propeller_rpm.iter().map(rad_s).collect(),
+            airspeed_m_s: snapshot.airspeed_m_s,
+            climb_m_s: -snapshot.velocity_ned.z,
+            charge: snapshot.charge,
+            load_factor: snapshot.load_factor,
+            bank_rad: snapshot.euler.bank_rad,
+            pitch_rad: snapshot.euler.pitch_rad,
+            stall_share: snapshot.stall_share,
+            sticks: sim_core::flight::Sticks::default(),
+            wind_ned: Some(snapshot.wind_ned),
+        }
+    }
+
+    /// Between two samples of a record.
+    fn between(a: &Sample, b: &Sample, time_s: f64) -> Self {
+        let gap = b.time_s - a.time_s;
+        let share =
+            if gap > 0.0 { ((time_s as f32 - a.time_s) / gap).clamp(0.0, 1.0) } else { 0.0 };
+        let mix = |read: fn(&Sample) -> f32| read(a) + (read(b) - read(a)) * share;
+        let wide = |read: fn(&Sample) -> f32| f64::from(mix(read));
+        let attitude =
+            |s: &Sample| UnitQuaternion::from_euler_angles(s.bank_rad, s.pitch_rad, s.heading_rad);
+        let (from, to) = (attitude(a), attitude(b));
+        let attitude = from.try_slerp(&to, share, 1e-4).unwrap_or(to);
+        let throttle = wide(|s| s.stick_throttle);
+        Self {
+            time_s: wide(|s| s.time_s),
+            phase: if a.on_ground > 0.5 { Phase::OnGround } else { Phase::Flying },
+            pose: Pose {
+                at: Point::new(mix(|s| s.north_m), mix(|s| s.east_m), -mix(|s| s.height_m)),
+                attitude,
+            },
+            controls: Controls {
+                elevator_rad: wide(|s| s.elevator_rad),
+                aileron_rad: wide(|s| s.aileron_rad),
+                rudder_rad: wide(|s| s.rudder_rad),
+                flap_rad: 0.0,
+                throttle,
+            },
+            propeller_rad_s: vec![(900.0 * throttle.sqrt()) as f32; 4],
+            airspeed_m_s: wide(|s| s.airspeed_m_s),
+            climb_m_s: wide(|s| s.climb_rate_m_s),
+            charge: 1.0,
+            load_factor: wide(|s| s.load_factor),
+            bank_rad: wide(|s| s.bank_rad),
+            pitch_rad: wide(|s| s.pitch_rad),
+            stall_share: wide(|s| s.stall_share),
+            sticks: a.sticks(),
+            wind_ned: None,
+        }
+    }
+}

@@ -1,0 +1,320 @@
+//! The full page of a flight: the picture, what is read off, what is pressed.
+
+mod touch_pads;
+
+use leptos::html::Canvas;
+use leptos::prelude::*;
+use sim_core::flight::Phase;
+use wasm_bindgen::JsCast;
+
+use super::board::{Board, Errand, Readings, Stage, Throws};
+use super::cameras::View;
+use super::debrief::debrief;
+use super::flying::Flying;
+use super::setup::setup;
+use crate::scene::stage::{Sight, Stage as Theatre};
+use crate::state::Sheet;
+use crate::text::{flight as words, lessons as lesson_words};
+
+/// The flight behind the page.
+pub type Flight = StoredValue<Theatre<Flying>, LocalStorage>;
+
+/// Opens the page for an errand; `leave` closes it.
+pub fn full_page(
+    sheet: Sheet,
+    errand: Errand,
+    leave: impl Fn() + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let outcome = sheet.outcome.get_untracked();
+    let question = sheet.design.with_untracked(|design| design.question);
+    let (Some(sound), Some(assessment)) = (&outcome.sound, &outcome.assessment) else {
+        return ().into_any();
+    };
+    let board = Board::new(errand, Flying::by_hand(sound), Flying::is_set(sound));
+    match Flying::new(sound, &question, assessment, board) {
+        Ok(flying) => flight_page(flying, board, leave).into_any(),
+        Err(error) => view! {
+            <div class="flight flight-refused" role="alertdialog">
+                <p>{words::refused(&error)}</p>
+                <button type="button" on:click=move |_| leave()>{words::LEAVE}</button>
+            </div>
+        }
+        .into_any(),
+    }
+}
+
+fn flight_page(
+    flying: Flying,
+    board: Board,
+    leave: impl Fn() + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let sight = RwSignal::new(Sight::Fine);
+    let flight: Flight = StoredValue::new_local(Theatre::new(flying, sight));
+    let canvas = NodeRef::<Canvas>::new();
+    let settings = RwSignal::new(false);
+    Effect::new(move |_| {
+        if let Some(canvas) = canvas.get() {
+            // Keys go to the flight from the first moment on.
+            let _ = canvas.focus();
+            flight.with_value(|theatre| theatre.open(canvas.unchecked_into()));
+        }
+    });
+    on_cleanup(move || {
+        let _ = flight.try_with_value(Theatre::close);
+    });
+    follow_choices(flight, board);
+    listen_to_keys(flight, board, leave);
+    view! {
+        <div class="flight" role="dialog" aria-modal="true" aria-label=words::FLIGHT>
+            <canvas
+                node_ref=canvas
+                tabindex="0"
+                aria-label=words::FLIGHT_DESCRIPTION
+                on:webglcontextlost=move |event: web_sys::CustomEvent| {
+                    event.prevent_default();
+                    board.paused.set(true);
+                    flight.with_value(Theatre::lose);
+                }
+                on:webglcontextrestored=move |_: web_sys::CustomEvent| {
+                    flight.with_value(Theatre::restore);
+                }
+            ></canvas>
+            <header class="flight-bar">
+                {buttons(flight, board, settings, leave)}
+                {readings(board)}
+                {task(board)}
+            </header>
+            {level(board)}
+            {prompt(flight, board)}
+            {touch_pads::touch_pads(flight, board)}
+            {move || settings.get().then(|| setup(flight, board, move || settings.set(false)))}
+            {move || (board.stage.get() == Stage::Over).then(|| debrief(flight, board, leave))}
+            <p class="flight-trouble" role="status" hidden=move || sight.get() == Sight::Fine>
+                {move || words::sight(&sight.get())}
+            </p>
+        </div>
+    }
+}
+
+/// What is pressed besides the sticks.
+fn buttons(
+    flight: Flight,
+    board: Board,
+    settings: RwSignal<bool>,
+    leave: impl Fn() + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    view! {
+        <div class="flight-buttons">
+            <button type="button" on:click=move |_| leave()>{words::LEAVE}</button>
+            <button type="button" on:click=move |_| board.paused.update(|p| *p = !*p)>
+                {move || if board.paused.get() { words::GO_ON } else { words::PAUSE }}
+            </button>
+            <button type="button" on:click=move |_| begin(flight)>{words::AGAIN}</button>
+            <button
+                type="button"
+                disabled=move || board.stage.get() == Stage::Over
+                on:click=move |_| {
+                    flight.with_value(|theatre| theatre.change(|flying, _| flying.finish()));
+                }
+            >
+                {words::DEBRIEF}
+            </button>
+            <button
+                type="button"
+                aria-expanded=move || settings.get().to_string()
+                on:click=move |_| settings.update(|open| *open = !*open)
+            >
+                {words::SETTINGS}
+            </button>
+        </div>
+    }
+}
+
+/// Begins the errand anew.
+pub fn begin(flight: Flight) {
+    flight.with_value(|theatre| theatre.change(|flying, _| flying.begin()));
+}
+
+/// Carries what is chosen around the picture to the flight.
+fn follow_choices(flight: Flight, board: Board) {
+    Effect::new(move |_| {
+        board.view.track();
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.set_view()));
+    });
+    Effect::new(move |_| {
+        board.throws.track();
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.set_throws()));
+    });
+    Effect::new(move |_| {
+        let mount = board.mount.get();
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.set_mount(mount)));
+    });
+    Effect::new(move |_| {
+        let on = board.sound.get();
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.set_sound(on)));
+    });
+}
+
+fn listen_to_keys(flight: Flight, board: Board, leave: impl Fn() + Copy + Send + Sync + 'static) {
+    let down = window_event_listener(leptos::ev::keydown, move |event| {
+        let typing = event.target().is_some_and(|target| {
+            target.dyn_ref::<web_sys::Element>().is_some_and(|element| {
+                matches!(element.tag_name().as_str(), "INPUT" | "SELECT" | "BUTTON" | "SUMMARY")
+            })
+        });
+        let code = event.code();
+        if code == "Escape" {
+            leave();
+            return;
+        }
+        if event.ctrl_key() || event.meta_key() || event.alt_key() {
+            return;
+        }
+        // Arrows and the space bar belong to what has the focus.
+        if typing
+            && matches!(
+                code.as_str(),
+                "Space" | "Enter" | "ArrowUp" | "ArrowDown" | "ArrowLeft" | "ArrowRight"
+            )
+        {
+            return;
+        }
+        let moves =
+            flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.press(&code)));
+        if moves || press_choice(flight, board, &code, event.repeat()) {
+            event.prevent_default();
+        }
+    });
+    let up = window_event_listener(leptos::ev::keyup, move |event| {
+        let code = event.code();
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.keys.lift(&code)));
+    });
+    let away = window_event_listener(leptos::ev::blur, move |_| {
+        flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.keys.lift_all()));
+    });
+    on_cleanup(move || {
+        down.remove();
+        up.remove();
+        away.remove();
+    });
+}
+
+/// Keys that choose; says whether this was one.
+fn press_choice(flight: Flight, board: Board, code: &str, repeats: bool) -> bool {
+    let view = |index: usize| board.view.set(View::ALL[index]);
+    match code {
+        "Digit1" => view(0),
+        "Digit2" => view(1),
+        "Digit3" => view(2),
+        "KeyT" if !repeats => board.throws.update(|throws| {
+            let each = Throws::each(board.is_set);
+            let at = each.iter().position(|each| each == throws).unwrap_or(0);
+            *throws = each[(at + 1) % each.len()];
+        }),
+        "KeyP" if !repeats => board.paused.update(|paused| *paused = !*paused),
+        "KeyR" if !repeats => begin(flight),
+        "KeyM" if !repeats => board.sound.update(|on| *on = !*on),
+        "Space" => flight.with_value(|theatre| theatre.change(|flying, _| flying.release())),
+        _ => return false,
+    }
+    true
+}
+
+/// Numbers with their units, as in the ruled cells of a title block.
+fn readings(board: Board) -> impl IntoView {
+    let cell = move |name: &'static str, key: &'static str, say: fn(&Readings) -> String| {
+        let value =
+            Memo::new(move |_| board.readings.with(|r| r.as_ref().map(say).unwrap_or_default()));
+        view! {
+            <div class="flight-cell">
+                <dt>{name}</dt>
+                <dd id=format!("read-{key}")>{value}</dd>
+            </div>
+        }
+    };
+    view! {
+        <dl class="flight-readings">
+            {cell(words::SPEED, "speed", |r| words::metres_a_second(r.airspeed_m_s))}
+            {cell(words::HEIGHT, "height", |r| words::metres(r.height_m))}
+            {cell(words::CLIMB, "climb", |r| words::climb(r.climb_m_s))}
+            {cell(words::THROTTLE, "throttle", |r| crate::text::percent(r.throttle))}
+            {cell(words::BATTERY, "battery", |r| crate::text::percent(r.charge))}
+            {cell(words::PULL, "pull", |r| words::times_weight(r.load_factor))}
+        </dl>
+    }
+}
+
+/// A builder's spirit level for the bank and a mark for the nose.
+fn level(board: Board) -> impl IntoView {
+    let attitude =
+        move || board.readings.with(|r| r.map_or((0.0, 0.0), |r| (r.bank_rad, r.pitch_rad)));
+    // The bubble runs to the high side; the tube is full at 45 degrees.
+    let bubble = move || {
+        let share = (attitude().0.to_degrees() / 45.0).clamp(-1.0, 1.0);
+        format!("translate({:.1} {:.1})", -share * 66.0, share * share * 2.8)
+    };
+    let nose = move || {
+        let share = (attitude().1.to_degrees() / 45.0).clamp(-1.0, 1.0);
+        format!("translate(0 {:.1})", -share * 17.0)
+    };
+    view! {
+        <svg class="flight-level" viewBox="-112 -24 224 48" aria-hidden="true">
+            <path class="level-body" d="M-100 -16H100V20H-100Z" />
+            <path class="level-tube" d="M-84 -6Q0 -15 84 -6V8Q0 -1 -84 8Z" />
+            <path class="level-marks" d="M-13 -11V2M13 -11V2M-44 -9V4M44 -9V4" />
+            <g transform=bubble><ellipse class="level-bubble" cx="0" cy="-4" rx="11" ry="5.5" /></g>
+            <path class="level-marks" d="M106 -17H112M104 2H112M106 19H112" />
+            <g transform=nose><path class="level-nose" d="M104 2L96 -3V7Z" /></g>
+        </svg>
+    }
+}
+
+/// What is to be flown, and how long still.
+fn task(board: Board) -> impl IntoView {
+    move || {
+        let errand = board.errand.get();
+        let key = errand.lesson()?;
+        let shown = matches!(errand, Errand::Shown(_));
+        Some(view! {
+            <p class="flight-task">
+                <strong>{lesson_words::name(key)}</strong>
+                " "
+                {if shown { lesson_words::watch(key) } else { lesson_words::goal(key) }}
+            </p>
+        })
+    }
+}
+
+/// The next thing to do, while there is one.
+fn prompt(flight: Flight, board: Board) -> impl IntoView {
+    let words = Memo::new(move |_| {
+        let paused = board.paused.get();
+        let replay = board.stage.get() == Stage::Replay;
+        let shown = matches!(board.errand.get(), Errand::Shown(_));
+        board.readings.with(|readings| {
+            let readings = readings.as_ref()?;
+            let near = readings.time_s < 12.0 && !shown && !replay;
+            match readings.phase {
+                _ if paused => Some(words::PAUSED),
+                _ if replay => Some(words::REPLAYING),
+                Phase::InHand if !shown => Some(words::THROW_PROMPT),
+                Phase::OnGround if near && readings.throttle < 0.3 => Some(words::TAKE_OFF_PROMPT),
+                Phase::Flying if readings.stall_share > 0.5 => Some(words::STALL_PROMPT),
+                _ => None,
+            }
+        })
+    });
+    let in_hand = Memo::new(move |_| {
+        let shown = matches!(board.errand.get(), Errand::Shown(_));
+        board.readings.with(|r| !shown && r.is_some_and(|r| r.phase == Phase::InHand))
+    });
+    let throw = move |_| flight.with_value(|theatre| theatre.change(|flying, _| flying.release()));
+    view! {
+        <div class="flight-prompt" role="status" hidden=move || words.get().is_none()>
+            <p>{move || words.get()}</p>
+            {move || in_hand.get().then(|| view! {
+                <button type="button" class="fly-button" on:click=throw>{words::THROW}</button>
+            })}
+        </div>
+    }
+}
