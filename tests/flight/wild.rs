@@ -35,11 +35,11 @@ fn random_sticks(dice: &mut Dice) -> Sticks {
     Sticks { elevator, aileron, rudder, flap: 0.0, throttle: 0.5 + 0.5 * dice.throw() }
 }
 
-/// Ten minutes each by default; `FLEDGE_WILD_FLIGHTS` and `FLEDGE_WILD_SECONDS`
+/// Four minutes each by default; `FLEDGE_WILD_FLIGHTS` and `FLEDGE_WILD_SECONDS`
 /// make it 1000 times five minutes.
 #[test]
 fn random_sticks_in_gusts_never_give_anything_but_numbers() {
-    let flights = setting("FLEDGE_WILD_FLIGHTS", 10);
+    let flights = setting("FLEDGE_WILD_FLIGHTS", 4);
     let seconds = setting("FLEDGE_WILD_SECONDS", 60);
     let wind = SessionOptions::default().in_wind(8.0, 0.7);
     for ready in examples() {

@@ -17,7 +17,7 @@ use crate::dynamics::{Aeroplane, Airframe, Controls};
 pub struct Stall {
     /// Stall speed in level flight, m/s.
     pub airspeed_m_s: f64,
-    /// Angle of attack of the body at the greatest lift, rad.
+    /// Angle of attack of the body at which that lift is all but reached, rad.
     pub alpha_rad: f64,
     /// Greatest trimmed lift coefficient.
     pub lift_coefficient_max: f64,
@@ -37,6 +37,9 @@ const RANGE_RAD: (f64, f64) = (-0.10, 0.50);
 const ELEVATOR_STEP_RAD: f64 = 0.05;
 /// How far the lift must fall from its greatest before the search ends.
 const FALL_SHARE: f64 = 0.97;
+/// Share of the greatest lift at which the stall counts as reached: 3 % of
+/// lift is 1.5 % of stall speed, less than anyone can measure.
+const REACHED_SHARE: f64 = 0.97;
 
 /// Finds the stall.
 ///
@@ -88,7 +91,8 @@ pub fn find_stall(
             break;
         }
     }
-    let (alpha_rad, lift, elevator_rad) = summit(&seen, best);
+    let lift = summit(&seen, best);
+    let (alpha_rad, elevator_rad) = reached(&seen, best, lift);
     if lift.is_nan() || lift <= 0.0 {
         return Err(AssessError::NoLift {
             from_deg: RANGE_RAD.0.to_degrees(),
@@ -106,35 +110,47 @@ pub fn find_stall(
 }
 
 /// The top of the parabola through the highest point and its neighbours.
-fn summit(seen: &[(f64, f64, f64)], best: usize) -> (f64, f64, f64) {
-    let middle = seen[best];
+fn summit(seen: &[(f64, f64, f64)], best: usize) -> f64 {
+    let middle = seen[best].1;
     if best == 0 || best + 1 >= seen.len() {
         return middle;
     }
-    let (before, after) = (seen[best - 1], seen[best + 1]);
-    let bend = before.1 - 2.0 * middle.1 + after.1;
+    let (before, after) = (seen[best - 1].1, seen[best + 1].1);
+    let bend = before - 2.0 * middle + after;
     if bend >= 0.0 {
         return middle;
     }
-    let share = (0.5 * (before.1 - after.1) / bend).clamp(-0.5, 0.5);
-    let along = |a: f64, b: f64, c: f64| b + 0.5 * share * (c - a);
-    (
-        along(before.0, middle.0, after.0),
-        middle.1 - 0.25 * (before.1 - after.1) * share,
-        along(before.2, middle.2, after.2),
-    )
+    let share = (0.5 * (before - after) / bend).clamp(-0.5, 0.5);
+    middle - 0.25 * (before - after) * share
+}
+
+/// Angle of attack and elevator at which the lift has all but reached its
+/// greatest value. Foam wings stall gently: along a top that is nearly flat the
+/// place of the very highest point is a matter of chance.
+fn reached(seen: &[(f64, f64, f64)], best: usize, greatest: f64) -> (f64, f64) {
+    let wanted = REACHED_SHARE * greatest;
+    let first = seen[..=best].iter().position(|point| point.1 >= wanted).unwrap_or(best);
+    let here = seen[first];
+    if first == 0 {
+        return (here.0, here.2);
+    }
+    let before = seen[first - 1];
+    let share = ((wanted - before.1) / (here.1 - before.1)).clamp(0.0, 1.0);
+    (before.0 + share * (here.0 - before.0), before.2 + share * (here.2 - before.2))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::summit;
+    use super::{reached, summit};
 
     #[test]
-    fn the_summit_of_a_parabola_is_exact() {
+    fn the_summit_of_a_parabola_is_exact_and_is_all_but_reached_before_it() {
         let at = |x: f64| (x, 1.0 - (x - 0.3).powi(2), 2.0 * x);
-        let (x, y, slope) = summit(&[at(0.0), at(0.25), at(0.5)], 1);
-        assert!((x - 0.3).abs() < 1e-12);
-        assert!((y - 1.0).abs() < 1e-12);
-        assert!((slope - 0.6).abs() < 1e-12);
+        let seen = [at(0.0), at(0.25), at(0.5)];
+        assert!((summit(&seen, 1) - 1.0).abs() < 1e-12);
+        let (x, slope) = reached(&seen, 1, 1.0);
+        // Along the chord from (0, 0.91) to (0.25, 0.9975).
+        assert!((x - 0.25 * (0.97 - 0.91) / 0.0875).abs() < 1e-12);
+        assert!((slope - 2.0 * x).abs() < 1e-12);
     }
 }
