@@ -23,6 +23,7 @@ mod propeller_slipstream;
 mod propeller_trade;
 mod rigid_body;
 mod rudder_and_dihedral;
+mod schema;
 mod sections;
 mod small_uav;
 mod transport_modes;
