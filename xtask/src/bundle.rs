@@ -19,11 +19,32 @@ const STATIC_FILES: [&str; 2] = ["style", "fonts"];
 /// Stands in `index.html` where the policy goes, so that it is written once.
 const POLICY_PLACE: &str = "{content-security-policy}";
 
+/// How the page is compiled.
+#[derive(Debug, Clone, Copy)]
+pub enum Finish {
+    /// Small and fast, as visitors get it; takes minutes.
+    Small,
+    /// For looking at one's own change; takes seconds the second time.
+    Draft,
+}
+
+impl Finish {
+    /// The profile's name, and its folder below the target.
+    fn profile(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Small => ("web", "web"),
+            Self::Draft => ("dev", "debug"),
+        }
+    }
+}
+
 /// Builds the page into `dist/`, which is emptied first.
-pub fn build(workspace: &Workspace) -> Result<()> {
+pub fn build(workspace: &Workspace, finish: Finish) -> Result<()> {
     ensure_wasm_target(workspace)?;
+    let (profile, folder) = finish.profile();
     run(workspace
-        .cargo(["build", "--package", "web", "--lib", "--target", WASM_TARGET, "--profile", "web"])
+        .cargo(["build", "--package", "web", "--lib", "--target", WASM_TARGET])
+        .args(["--profile", profile])
         // The page has its own flags (.cargo/config.toml), whatever the caller's.
         .env_remove("RUSTFLAGS"))?;
 
@@ -32,7 +53,7 @@ pub fn build(workspace: &Workspace) -> Result<()> {
         fs::remove_dir_all(&dist).with_context(|| format!("emptying {}", dist.display()))?;
     }
     fs::create_dir_all(&dist)?;
-    let module = workspace.target().join(WASM_TARGET).join("web").join("web.wasm");
+    let module = workspace.target().join(WASM_TARGET).join(folder).join("web.wasm");
     Bindgen::new()
         .input_path(&module)
         .web(true)?

@@ -7,6 +7,7 @@ use std::time::Instant;
 
 use anyhow::{Context, Result, bail};
 
+use crate::bundle::Finish;
 use crate::serve::Server;
 use crate::setup::{Browser, WASM_TARGET, ensure_browser, ensure_wasm_target};
 use crate::workspace::{Workspace, run};
@@ -44,9 +45,9 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
         ]))
     })?;
     step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
-    step("page", || bundle::build(workspace))?;
+    step("page", || bundle::build(workspace, Finish::Small))?;
     step("size", || size::check_budget(workspace))?;
-    step("page in the browser", || test_page(workspace, &browser))
+    step("page in the browser", || test_page(workspace, &browser, &[]))
 }
 
 const DENY: [&str; 3] = ["--", "-D", "warnings"];
@@ -82,8 +83,9 @@ fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
         .env("CHROMEDRIVER", &browser.driver))
 }
 
-/// Serves `dist/` on a free port for as long as the page's own tests run.
-fn test_page(workspace: &Workspace, browser: &Browser) -> Result<()> {
+/// Serves `dist/` on a free port for as long as the page's own tests run: those
+/// whose names hold one of `words`, or all.
+pub fn test_page(workspace: &Workspace, browser: &Browser, words: &[String]) -> Result<()> {
     let server = Server::bind(&workspace.dist(), 0)?;
     let address = server.address();
     // Ends with the process; a failure shows in the tests that find no page.
@@ -91,7 +93,7 @@ fn test_page(workspace: &Workspace, browser: &Browser) -> Result<()> {
     let mut tests: Command = workspace.cargo(["test", "--package", "fledge-tests"]);
     tests.args(["--features", "browser", "--test", "browser"]);
     // One at a time, so that the times they print are not each other's.
-    tests.args(["--", "--nocapture", "--test-threads=1"]);
+    tests.args(["--", "--nocapture", "--test-threads=1"]).args(words);
     run(tests
         .env("FLEDGE_PAGE", address)
         .env("CHROME", &browser.chrome)

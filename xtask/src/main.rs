@@ -17,6 +17,7 @@ use std::process::ExitCode;
 use anyhow::{Result, bail};
 use lexopt::{Arg, ValueExt};
 
+use bundle::Finish;
 use workspace::Workspace;
 
 const USAGE: &str = "\
@@ -24,13 +25,17 @@ Usage: cargo xtask COMMAND
 
   serve [--port N]   build the page and serve it on this machine (port 8080)
   build              build the page into dist/
+  pages [WORDS]      build the page and try it in a browser: the tests named so
   size               build the page and print what a visitor downloads
   test               format, lints, all tests, the page in a browser, its size
-  docs [--check]     write the pages on validation and convergence from the tests";
+  docs [--check]     write the pages on validation and convergence from the tests
+
+With --draft, serve, build and pages build quickly rather than small.";
 
 enum Command {
-    Serve { port: u16 },
-    Build,
+    Serve { port: u16, finish: Finish },
+    Build { finish: Finish },
+    Pages { words: Vec<String>, finish: Finish },
     Size,
     Test,
     Docs { check_only: bool },
@@ -52,18 +57,23 @@ fn parse() -> Result<Command> {
     let mut command = None;
     let mut port = 8080;
     let mut check_only = false;
+    let mut finish = Finish::Small;
+    let mut words = Vec::new();
     while let Some(argument) = arguments.next()? {
         match argument {
             Arg::Long("port") => port = arguments.value()?.parse()?,
             Arg::Long("check") => check_only = true,
+            Arg::Long("draft") => finish = Finish::Draft,
             Arg::Short('h') | Arg::Long("help") => return Ok(Command::Help),
             Arg::Value(word) if command.is_none() => command = Some(word.string()?),
+            Arg::Value(word) if command.as_deref() == Some("pages") => words.push(word.string()?),
             other => bail!("{}\n\n{USAGE}", other.unexpected()),
         }
     }
     Ok(match command.as_deref() {
-        Some("serve") => Command::Serve { port },
-        Some("build") => Command::Build,
+        Some("serve") => Command::Serve { port, finish },
+        Some("build") => Command::Build { finish },
+        Some("pages") => Command::Pages { words, finish },
         Some("size") => Command::Size,
         Some("test") => Command::Test,
         Some("docs") => Command::Docs { check_only },
@@ -75,21 +85,27 @@ fn parse() -> Result<Command> {
 fn carry_out(command: &Command) -> Result<()> {
     match command {
         Command::Help => println!("{USAGE}"),
-        Command::Build => {
+        Command::Build { finish } => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace)?;
+            bundle::build(&workspace, *finish)?;
             println!("The page is in {}", workspace.dist().display());
         }
-        Command::Serve { port } => {
+        Command::Serve { port, finish } => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace)?;
+            bundle::build(&workspace, *finish)?;
             let server = serve::Server::bind(&workspace.dist(), *port)?;
             println!("Fledge is at {}  (Ctrl+C ends it)", server.address());
             server.run()?;
         }
+        Command::Pages { words, finish } => {
+            let workspace = Workspace::find()?;
+            let browser = setup::ensure_browser()?;
+            bundle::build(&workspace, *finish)?;
+            gate::test_page(&workspace, &browser, words)?;
+        }
         Command::Size => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace)?;
+            bundle::build(&workspace, Finish::Small)?;
             size::check_budget(&workspace)?;
         }
         Command::Docs { check_only } => docs::make(&Workspace::find()?, *check_only)?,
