@@ -11,6 +11,7 @@ pub mod file;
 pub mod form;
 pub mod history;
 pub mod measure;
+pub mod rigging;
 
 use std::sync::Arc;
 

@@ -9,6 +9,7 @@ use sim_core::aircraft::{
 };
 
 use super::field::{choice_input, flag_input, number_input, text_input};
+use super::rigging::rigging;
 use crate::state::form::NumberField;
 use crate::state::{Sheet, fields};
 use crate::text::{self, kind, word};
@@ -135,6 +136,7 @@ fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
         <h3>{name}</h3>
         <div class="fields">{choice_input(sheet, fields::control_role(i, k))}</div>
         {numbers(sheet, fields::control_fields(i, k))}
+        {rigging(sheet, i, k)}
     }
 }
 

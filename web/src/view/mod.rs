@@ -2,11 +2,13 @@
 
 mod answers;
 mod bench;
+mod card;
 pub mod drawing;
 mod field;
 pub mod figure;
 mod file_menu;
 mod parts;
+mod rigging;
 mod slider;
 mod title_block;
 
@@ -22,6 +24,7 @@ pub fn page() -> impl IntoView {
     };
     compute::keep_computed(sheet);
     figure::keep_look();
+    card::provide();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
@@ -37,6 +40,7 @@ pub fn page() -> impl IntoView {
             </div>
         </main>
         {parts::part_switch(part)}
+        {card::card(sheet, Signal::stored(None))}
     }
     .into_any()
 }

@@ -74,7 +74,7 @@ fn main_wing(aircraft: &Aircraft) -> Option<&Surface> {
 
 /// Where builders start to measure the balance point: the leading edge of the
 /// wing's root, m behind the datum.
-fn root_leading_edge_m(aircraft: &Aircraft) -> f64 {
+pub fn root_leading_edge_m(aircraft: &Aircraft) -> f64 {
     main_wing(aircraft).map_or(0.0, |wing| wing.root.aft_m)
 }
 

@@ -1,6 +1,8 @@
 //! The answers, each under the builder's own question.
 
-mod balance;
+pub mod balance;
+mod linkage;
+mod present;
 mod response;
 mod steady;
 mod throws;
@@ -22,6 +24,8 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {faults(sheet)}
             {balance::balance(sheet)}
             {throws::throws(sheet)}
+            {present::present(sheet)}
+            {linkage::linkage(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
             {cautions()}
