@@ -15,7 +15,7 @@ use crate::text::linkage as label;
 /// Holes, arms and play are measured finer than the airframe.
 const FINE_LENGTH: Measure = Measure { unit: "mm", per_file_unit: 1e3, step: 0.1 };
 /// Torque as data sheets print it; 1 kg cm is 0.0980665 N m.
-const TORQUE: Measure = Measure { unit: "kg·cm", per_file_unit: 1.0 / 0.098_066_5, step: 0.1 };
+pub const TORQUE: Measure = Measure { unit: "kg·cm", per_file_unit: 1.0 / 0.098_066_5, step: 0.1 };
 /// Servo speed as data sheets print it.
 const TIME: Measure = Measure { unit: "s", per_file_unit: 1.0, step: 0.01 };
 
@@ -79,7 +79,8 @@ pub fn first_linkage() -> ControlLinkage {
             supports: Supports::default(),
             bow_m: 0.0,
         }),
-        servo: Servo::default(),
+        // As round as data sheets print it.
+        servo: Servo { stall_torque_n_m: TORQUE.read(1.6), ..Servo::default() },
         hole_play_m: 0.0002,
         arm_holes_m: Vec::new(),
         horn_holes_m: Vec::new(),
@@ -156,7 +157,7 @@ pub fn geometry_fields(outer: usize, inner: usize) -> Vec<NumberField> {
 /// The servo by its data sheet.
 pub fn servo_fields(outer: usize, inner: usize) -> Vec<NumberField> {
     let list: Vec<Row> = vec![
-        ("linkage.servo.stall_torque_n_m", label::TORQUE, TORQUE, limit::STALL_TORQUE, |c| {
+        ("linkage.servo.stall_torque_n_m", label::STALL_TORQUE, TORQUE, limit::STALL_TORQUE, |c| {
             Some(&mut c.linkage.as_mut()?.servo.stall_torque_n_m)
         }),
         ("linkage.servo.speed_s_per_60deg", label::SPEED, TIME, limit::SERVO_SPEED, |c| {

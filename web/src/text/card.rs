@@ -17,7 +17,7 @@ use crate::state::measure::plain;
 /// The card's name.
 pub const CARD: &str = "Maiden card";
 /// Opens it.
-pub const OPEN: &str = "Maiden card";
+pub const OPEN: &str = "Card";
 /// Opens it from the throws.
 pub const OPEN_TO_PRINT: &str = "Print the maiden card";
 /// Prints it.

@@ -9,6 +9,7 @@ use super::answer::speed;
 use super::card::load_case;
 use super::{degrees, percent, seconds};
 use crate::state::measure::plain;
+use crate::state::rigging::TORQUE;
 
 pub const HIGH_NOW: &str = "High rate now, each way";
 pub const LOW_NOW: &str = "Low rate now, each way";
@@ -21,7 +22,7 @@ pub const ROD_REACH: &str = "Pushrod, hole to hole";
 pub const SHAFT: &str = "Servo shaft above the hinge line";
 pub const ARM_LEAN: &str = "Arm leans to the horn by";
 pub const HOLE_PLAY: &str = "Play in both holes together";
-pub const TORQUE: &str = "Servo stops at";
+pub const STALL_TORQUE: &str = "Servo stops at";
 pub const SPEED: &str = "Servo takes, for 60°";
 pub const TRAVEL: &str = "Servo turns, each way";
 pub const GEAR_PLAY: &str = "Play of the gear";
@@ -80,13 +81,13 @@ pub const NOTHING_ENTERED: &str = "Measure a linkage with the ruler and enter it
 pub const NOW_LEDE: &str = "Enter what the radio does now, measured at the surface. You see what it will do in the air and how far to cut it.";
 
 /// Title of the plot.
-pub const PLOT: &str = "Surface, ° with the stick";
+pub const PLOT: &str = "Surface, ° over the stick, %";
 /// Unit across.
-pub const PLOT_ACROSS: &str = "% stick";
+pub const PLOT_ACROSS: &str = "%";
 /// Names of the curves.
-pub const PLOT_CURVE: &str = "surface";
+pub const PLOT_CURVE: &str = "now";
 /// As above.
-pub const PLOT_EVEN: &str = "even";
+pub const PLOT_BEST: &str = "best holes";
 /// Readouts.
 pub const FULL: &str = "At full travel";
 /// As above.
@@ -145,7 +146,11 @@ pub const OUT_OF_REACH_MEANING: &str =
 pub fn holes(pair: &HolePair) -> String {
     let mm = |length_m: f64| plain(length_m.abs() * 1e3, 1);
     let end = if pair.reaches {
-        format!("uses {} of the servo’s travel", percent(pair.travel_used))
+        format!(
+            "uses {} of the servo’s travel, which gives {}",
+            percent(pair.travel_used),
+            full(&pair.full_throws)
+        )
     } else {
         format!("does not reach it, short by {}", percent(pair.travel_used - 1.0))
     };
@@ -157,10 +162,13 @@ pub fn holes(pair: &HolePair) -> String {
     )
 }
 
+/// Lost throw that nobody notices, rad: a tenth of a degree.
+const LOST_NOTHING_RAD: f64 = 0.0017;
+
 /// A load in a sentence.
 pub fn load(load: &LinkageLoad) -> String {
     let place = load_case(load.case);
-    let torque = |n_m: f64| format!("{} N·cm", plain(n_m * 100.0, 1));
+    let torque = |n_m: f64| format!("{} {}", plain(n_m * TORQUE.per_file_unit, 2), TORQUE.unit);
     let head = format!(
         "{} at the surface {place}, deflected {}: {} about the hinge",
         speed(load.local_airspeed_m_s),
@@ -182,9 +190,11 @@ pub fn load(load: &LinkageLoad) -> String {
     } else {
         format!("pushrod pulled with {} N", plain(-loaded.rod_force_n, 1))
     };
-    let lost = loaded
-        .lost_rad
-        .map_or("it buckles".to_owned(), |lost| format!("its give costs {}", degrees(lost, 1)));
+    let lost = match loaded.lost_rad {
+        None => "it buckles".to_owned(),
+        Some(lost) if lost < LOST_NOTHING_RAD => "it hardly gives".to_owned(),
+        Some(lost) => format!("its give costs {}", degrees(lost, 1)),
+    };
     format!(
         "{head}. Servo at {} of its stall torque, {time}; {rod}, {lost}.",
         percent(loaded.torque_share)

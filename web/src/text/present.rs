@@ -2,7 +2,7 @@
 
 use sim_core::throws::advice::{Predicted, PresentAssessment, PresentThrow};
 use sim_core::throws::authority::Demand;
-use sim_core::throws::sensitivity::{Bearable, Condition, Duty};
+use sim_core::throws::sensitivity::{Bearable, Condition, Duty, SensitivityCriterion};
 
 use super::answer::speed;
 use super::throws::{criterion, need, phase, surface};
@@ -92,10 +92,28 @@ fn place(condition: &Condition) -> String {
     format!("{}, {power}", speed(condition.airspeed_m_s))
 }
 
+/// Of what is more than the pilot bears the strictest of each kind: the others
+/// follow from it.
+pub fn strictest(exceeded: &[Bearable]) -> Vec<&Bearable> {
+    let mut list: Vec<&Bearable> = exceeded.iter().collect();
+    list.sort_by(|a, b| a.throw_rad.total_cmp(&b.throw_rad));
+    let mut kept: Vec<&Bearable> = Vec::new();
+    for bearable in list {
+        if kept.iter().all(|other| other.criterion != bearable.criterion) {
+            kept.push(bearable);
+        }
+    }
+    kept
+}
+
 /// More than the pilot bears.
 pub fn exceeded(bearable: &Bearable) -> String {
+    let softened = match bearable.criterion {
+        SensitivityCriterion::PilotLoop => ", more with expo",
+        _ => "",
+    };
     format!(
-        "More {} than you bear {}: {} would be the most.",
+        "More {} than you bear, most of all {}: at most {}{softened}.",
         criterion(bearable.criterion),
         phase(bearable.condition.phase),
         degrees(bearable.throw_rad, 1)

@@ -100,24 +100,24 @@ fn rest(report: &LinkageReport) -> AnyView {
     view! { {list(words::HOLES, holes)} {list(words::LOADS, loads)} {flutter} }.into_any()
 }
 
-/// Surface angle over the stick, and the straight line between its ends.
+/// Surface angle over the stick with the present and with the best holes.
 fn figure_of(report: &LinkageReport) -> Option<Figure> {
-    let points: Vec<(f64, f64)> = report
-        .throw_against_stick_rad
-        .iter()
-        .map(|(stick, angle)| (100.0 * stick, angle.to_degrees()))
-        .collect();
-    let slope = report.full_throws?.mean_rad().to_degrees() / 100.0;
-    let even: Vec<(f64, f64)> = [-100.0, 100.0].map(|stick| (stick, slope * stick)).to_vec();
-    let values: Vec<f64> = points.iter().chain(&even).map(|point| point.1).collect();
+    report.full_throws?;
+    let points = |curve: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        curve.iter().map(|(stick, angle)| (100.0 * stick, angle.to_degrees())).collect()
+    };
+    let present = points(&report.throw_against_stick_rad);
+    let best = points(&report.best_against_stick_rad);
+    let values: Vec<f64> = present.iter().chain(&best).map(|point| point.1).collect();
     Some(Figure {
         title: words::PLOT.to_owned(),
         across_unit: words::PLOT_ACROSS.to_owned(),
-        across: Axis::around([-100.0, 100.0], 4, 0.0),
+        // A little wider, so that the unit does not cover the last number.
+        across: Axis { max: 108.0, ..Axis::around([-100.0, 100.0], 4, 0.0) },
         upwards: Axis::around(values, 4, 4.0),
         curves: vec![
-            Curve { name: words::PLOT_CURVE.to_owned(), pen: Pen::First, points },
-            Curve { name: words::PLOT_EVEN.to_owned(), pen: Pen::Second, points: even },
+            Curve { name: words::PLOT_CURVE.to_owned(), pen: Pen::First, points: present },
+            Curve { name: words::PLOT_BEST.to_owned(), pen: Pen::Second, points: best },
         ],
     })
 }

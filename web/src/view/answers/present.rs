@@ -96,9 +96,8 @@ fn channel(channel: &PresentChannel) -> AnyView {
 
 fn rate(duty: Duty, present: &PresentThrow, assessed: &PresentAssessment, high: bool) -> AnyView {
     let rows = assessed.predicted.iter().map(|predicted| row(duty, predicted)).collect_view();
-    let wrong = assessed
-        .exceeded
-        .iter()
+    let wrong = said::strictest(&assessed.exceeded)
+        .into_iter()
         .map(said::exceeded)
         .chain(assessed.unmet.iter().map(said::unmet))
         .map(|words| view! { <li class="conflict">{words}</li> })
