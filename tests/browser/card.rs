@@ -76,7 +76,7 @@ async fn every_card_is_one_page_of_either_paper() {
                 "Stall",
                 "Best glide",
                 "Fastest level",
-                "Time, ordinary",
+                "Flight time",
                 "Trims to preset",
                 "Elevator stick back",
                 "Tail-heavy",
@@ -144,7 +144,9 @@ async fn the_card_fits_the_phone() {
     session
         .ask("window.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
         .await;
-    session.wait_until("the bench", "return !document.querySelector('.card')").await;
+    let back = "return !document.querySelector('.card')
+        && document.activeElement === document.querySelector('.panel-throws .card-open')";
+    session.wait_until("the bench, with the focus on the button", back).await;
     session.check_width().await;
     session.check_console().await;
     session.close().await;

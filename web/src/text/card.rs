@@ -107,6 +107,9 @@ pub fn balance(balance: &CardBalance, behind_m: f64) -> Vec<(String, String)> {
 /// From where the balance is measured.
 pub const BALANCE_FROM: &str = "Behind the wing’s leading edge at the root, pack in, ready to fly.";
 
+/// What the flight times reckon with.
+pub const SPEEDS_NOTE: &str = "Flight times keep a fifth of the pack.";
+
 /// Speeds, glide and time.
 pub fn speeds(card: &MaidenCard) -> Vec<(&'static str, String)> {
     let own = &card.speeds;
@@ -126,10 +129,10 @@ pub fn speeds(card: &MaidenCard) -> Vec<(&'static str, String)> {
     let cruise = least(units.clone().filter_map(|unit| unit.flight_time_cruise_s).collect());
     let full = least(units.filter_map(|unit| unit.flight_time_full_s).collect());
     if let Some(time) = cruise {
-        lines.push(("Time, ordinary", minutes(time)));
+        lines.push(("Flight time", minutes(time)));
     }
     if let Some(time) = full {
-        lines.push(("Time, flat out", minutes(time)));
+        lines.push(("Flight time, full power", minutes(time)));
     }
     if let Some(power) = &card.power {
         lines.push(("Static thrust of weight", percent(power.thrust_over_weight)));
@@ -154,7 +157,7 @@ pub fn trims(trims: &CardTrims, has_aileron: bool, powered: bool) -> Vec<(&'stat
         lines.push(("Throttle to hold height", percent(trims.throttle)));
     }
     if let Some(more) = trims.elevator_with_power_deg {
-        lines.push(("Elevator more at full power", trim(more, "down", "up")));
+        lines.push(("Elevator change, full power", trim(more, "down", "up")));
     }
     lines
 }

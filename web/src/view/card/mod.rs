@@ -19,22 +19,30 @@ use crate::text::card as words;
 /// How sure the answer is, as soon as samples were run for the present design.
 pub type Sure = Signal<Option<Arc<Uncertainty>>>;
 
-/// Whether the card is open: where on the page the builder came from, px.
+/// Whether the card is open, and where the builder came from.
 #[derive(Clone, Copy)]
-struct CameFrom(RwSignal<Option<f64>>);
+struct CameFrom {
+    /// How far down the page, px; `None` while the card is closed.
+    scroll: RwSignal<Option<f64>>,
+    /// The button that was pressed.
+    button: StoredValue<Option<web_sys::HtmlElement>, LocalStorage>,
+}
 
 /// Lets buttons open the card; to be called once, before the page is built.
 pub fn provide() {
-    provide_context(CameFrom(RwSignal::new(None)));
+    provide_context(CameFrom { scroll: RwSignal::new(None), button: StoredValue::new_local(None) });
 }
 
 /// A button that opens the card.
 pub fn open_button(sheet: Sheet, said: &'static str) -> AnyView {
-    let Some(CameFrom(open)) = use_context::<CameFrom>() else { return ().into_any() };
+    let Some(from) = use_context::<CameFrom>() else { return ().into_any() };
     let ready = Memo::new(move |_| {
         sheet.outcome.with(|o| o.assessment.is_some() && o.sound.is_some() && !o.stale)
     });
-    let show = move |_| open.set(Some(window().scroll_y().unwrap_or_default()));
+    let show = move |event: leptos::ev::MouseEvent| {
+        from.button.set_value(Some(event_target(&event)));
+        from.scroll.set(Some(window().scroll_y().unwrap_or_default()));
+    };
     view! {
         <button type="button" class="card-open" disabled=move || !ready.get() on:click=show>
             {said}
@@ -45,12 +53,21 @@ pub fn open_button(sheet: Sheet, said: &'static str) -> AnyView {
 
 /// The card, while it is open.
 pub fn card(sheet: Sheet, sure: Sure) -> AnyView {
-    let Some(CameFrom(open)) = use_context::<CameFrom>() else { return ().into_any() };
+    let Some(from) = use_context::<CameFrom>() else { return ().into_any() };
+    let open = from.scroll;
     let leave = move || {
-        let from = open.get_untracked().unwrap_or_default();
+        let scroll = open.get_untracked().unwrap_or_default();
         open.set(None);
         // Once the page is back.
-        request_animation_frame(move || window().scroll_to_with_x_and_y(0.0, from));
+        request_animation_frame(move || {
+            from.button.with_value(|button| {
+                if let Some(button) = button {
+                    // Without focus the tab key starts at the top.
+                    let _ = button.focus();
+                }
+            });
+            window().scroll_to_with_x_and_y(0.0, scroll);
+        });
     };
     let escape = window_event_listener(leptos::ev::keydown, move |event| {
         if event.key() == "Escape" && open.with_untracked(Option::is_some) {
@@ -96,7 +113,7 @@ fn whole_page(
                 <button
                     type="button"
                     class="fly-button"
-                    // A browser without printing has no such button's use.
+                    // Where printing is forbidden nothing happens.
                     on:click=move |_| { let _ = window().print(); }
                 >
                     {words::PRINT}

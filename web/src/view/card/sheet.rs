@@ -59,7 +59,12 @@ pub fn sheet(
                         {pairs(balance)}
                         <p class="card-note">{words::BALANCE_FROM}</p>
                     }.into_any())}
-                    {section(words::SPEEDS, pairs(owned(words::speeds(card))))}
+                    {section(words::SPEEDS, view! {
+                        {pairs(owned(words::speeds(card)))}
+                        {card.power.is_some().then(|| view! {
+                            <p class="card-note">{words::SPEEDS_NOTE}</p>
+                        })}
+                    }.into_any())}
                     {section(words::TRIMS, pairs(owned(
                         words::trims(&card.trims, has_aileron, card.power.is_some()),
                     )))}
