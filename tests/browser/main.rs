@@ -5,5 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod flight;
+mod keeping;
 mod page;
+mod people;
 mod session;

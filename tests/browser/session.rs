@@ -54,6 +54,18 @@ impl Session {
             .unwrap_or_else(|error| panic!("{selector} does not appear: {error}"));
     }
 
+    /// Sends a command to the browser's own tools.
+    pub async fn cdp(&self, command: &'static str, parameters: Value) -> Value {
+        let command = Tools { command, parameters };
+        self.client.issue_cmd(command).await.expect("the browser obeys")
+    }
+
+    /// Presses keys on what has the focus.
+    pub async fn keys(&self, keys: &str) {
+        let element = self.client.active_element().await.expect("something has the focus");
+        element.send_keys(keys).await.expect("it takes keys");
+    }
+
     /// What a script returns.
     pub async fn ask(&self, script: &str) -> Value {
         self.client.execute(script, Vec::new()).await.expect("the script runs")
@@ -192,5 +204,23 @@ impl WebDriverCompatibleCommand for ReadConsole {
 
     fn method_and_body(&self, _: &Url) -> (http::Method, Option<String>) {
         (http::Method::POST, Some(json!({ "type": "browser" }).to_string()))
+    }
+}
+
+/// A command of the browser's own tools.
+#[derive(Debug)]
+struct Tools {
+    command: &'static str,
+    parameters: Value,
+}
+
+impl WebDriverCompatibleCommand for Tools {
+    fn endpoint(&self, base: &Url, session: Option<&str>) -> Result<Url, url::ParseError> {
+        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
+    }
+
+    fn method_and_body(&self, _: &Url) -> (http::Method, Option<String>) {
+        let body = json!({ "cmd": self.command, "params": self.parameters });
+        (http::Method::POST, Some(body.to_string()))
     }
 }

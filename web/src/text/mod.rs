@@ -8,6 +8,7 @@ pub mod kind;
 pub mod label;
 pub mod lessons;
 pub mod question;
+pub mod shelf;
 pub mod throws;
 pub mod word;
 
