@@ -230,8 +230,8 @@ mod tests {
         duplicate(&place, "copy of original").unwrap();
         let copy = named("copy of original").remove(0);
         rename(&copy, "second").unwrap();
-        assert_eq!(named("original"), [place.clone()]);
-        assert_eq!(named("second"), [copy.clone()]);
+        assert_eq!(named("original"), std::slice::from_ref(&place));
+        assert_eq!(named("second"), std::slice::from_ref(&copy));
         remove(&place.key());
         remove(&copy.key());
     }
