@@ -11,6 +11,9 @@ pub mod file;
 pub mod form;
 pub mod history;
 pub mod measure;
+pub mod pin;
+pub mod sweep;
+pub mod units;
 
 use std::sync::Arc;
 
@@ -22,6 +25,7 @@ use compute::Outcome;
 use file::FileError;
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::History;
+use pin::Pinned;
 
 use crate::text;
 
@@ -53,6 +57,8 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// The baseline that changes are seen against.
+    pub pinned: RwSignal<Option<Arc<Pinned>>>,
     /// What the page has to tell.
     pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
@@ -72,6 +78,7 @@ impl Sheet {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }

@@ -9,6 +9,8 @@ mod file_menu;
 mod parts;
 mod slider;
 mod title_block;
+mod units;
+mod whatif;
 
 use leptos::prelude::*;
 
@@ -22,6 +24,7 @@ pub fn page() -> impl IntoView {
     };
     compute::keep_computed(sheet);
     figure::keep_look();
+    whatif::keep_sweep();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
