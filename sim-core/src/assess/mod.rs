@@ -53,6 +53,7 @@ pub use performance::{
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
+pub use vary::{move_balance_point, scale_area, scale_mass};
 
 /// What is asked about an aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

@@ -2,6 +2,7 @@
 
 pub mod axis;
 pub mod figure;
+pub mod mode_map;
 pub mod palette;
 pub mod ruler;
 pub mod three_view;

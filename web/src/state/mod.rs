@@ -11,6 +11,9 @@ pub mod file;
 pub mod form;
 pub mod history;
 pub mod measure;
+pub mod pin;
+pub mod sweep;
+pub mod units;
 
 use std::sync::Arc;
 
@@ -23,6 +26,7 @@ use device::keeping::{self, Kept, Safety, Step};
 use device::shelf::{self, Place};
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::{History, Moment};
+use pin::Pinned;
 
 use crate::text;
 
@@ -62,6 +66,8 @@ pub struct Sheet {
     number: StoredValue<usize>,
     /// Where each of those stands on the device, if it does.
     opened: StoredValue<Vec<Option<Place>>>,
+    /// The baseline that changes are seen against.
+    pub pinned: RwSignal<Option<Arc<Pinned>>>,
     /// What the page has to tell.
     pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
@@ -85,6 +91,7 @@ impl Sheet {
             safety: RwSignal::new(Safety::Untouched),
             number: StoredValue::new(0),
             opened: StoredValue::new(vec![None]),
+            pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }

@@ -72,8 +72,6 @@ pub const STATIC_MARGIN: &str = "Steadiness";
 pub const BEHIND_LEADING_EDGE: &str = "behind the leading edge at the root";
 /// On the ruler.
 pub const NEUTRAL_POINT: &str = "neutral point";
-/// On the ruler.
-pub const RULER_UNIT: &str = "mm behind the leading edge at the root";
 /// What the ruler shows, for those who cannot see it.
 pub const RULER_DESCRIPTION: &str =
     "The chord of the wing’s root with the window, the balance point and the neutral point on it.";
@@ -164,3 +162,9 @@ pub const FILE_NOT_SAVED: &str = "The browser refused to save the file. Copy a l
 pub const FILE_NOT_OPENED: &str = "The file could not be opened.";
 /// Closes a message.
 pub const DISMISS: &str = "Close";
+/// Switch of units.
+pub const UNITS: &str = "Lengths and weights in";
+/// As above.
+pub const METRIC: &str = "mm, g";
+/// As above.
+pub const INCHES: &str = "in, oz";

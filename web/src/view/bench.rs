@@ -31,6 +31,7 @@ pub fn bench(sheet: Sheet) -> impl IntoView {
         <section class="bench" id="bench" tabindex="-1" aria-labelledby="bench-heading">
             <h2 id="bench-heading">{word::BENCH}</h2>
             <p class="lede">{word::BENCH_LEDE}</p>
+            {super::units::unit_choice(sheet)}
             {move || surfaces.get().into_iter().enumerate().map(|(i, (role, mirrored, panels, controls))| {
                 surface_group(sheet, i, role, mirrored, panels, controls)
             }).collect_view()}

@@ -42,7 +42,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
         };
         let Some(number) = parse(&shown.get_untracked()) else { return };
         event.prevent_default();
-        sheet.type_number(&field, plain(number + steps * measure.step, 6));
+        sheet.type_number(&field, plain(number + steps * measure.scale().step, 6));
     };
     view! {
         <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
@@ -60,7 +60,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
                     on:input=typed
                     on:keydown=stepped
                 />
-                <span class="field-unit">{measure.unit}</span>
+                <span class="field-unit">{move || measure.unit()}</span>
             </span>
             <span class="field-fault" id=fault_id aria-live="polite">{move || fault.get()}</span>
         </div>
@@ -74,7 +74,7 @@ fn shown_text(sheet: Sheet, field: &NumberField) -> String {
 
 fn fault_in_words(sheet: Sheet, field: &NumberField, shown: &str) -> Option<String> {
     if let Some(fault) = field.fault(shown) {
-        return Some(text::text_fault(fault, field.measure.unit));
+        return Some(text::text_fault(fault, field.measure.unit()));
     }
     finding_at(sheet, &field.field.path)
 }

@@ -11,6 +11,8 @@ mod safety;
 mod shelf;
 mod slider;
 mod title_block;
+mod units;
+mod whatif;
 
 use leptos::prelude::*;
 
@@ -26,6 +28,7 @@ pub fn page() -> impl IntoView {
     compute::keep_computed(sheet);
     keeping::watch(sheet);
     figure::keep_look();
+    whatif::keep_sweep();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {

@@ -74,13 +74,12 @@ fn sizes(sheet: Sheet) -> Vec<(&'static str, String)> {
     let mut sizes = Vec::new();
     if let Some(aircraft) = &outcome.sound {
         let wing = aircraft.wing_size();
-        sizes.push((word::SPAN, format!("{} mm", plain(wing.span_m * 1e3, 0))));
-        sizes.push((word::WING_AREA, format!("{} dm²", plain(wing.area_m2 * 1e2, 1))));
+        sizes.push((word::SPAN, text::millimetres(wing.span_m)));
+        sizes.push((word::WING_AREA, text::area(wing.area_m2)));
         if let Some(assessment) = &outcome.assessment {
             sizes.push((word::FLYING_WEIGHT, text::grams(assessment.mass.mass_kg)));
-            // 1 kg/m2 is 10 g/dm2.
-            let loading = assessment.geometry.wing_loading_kg_m2 * 10.0;
-            sizes.push((word::WING_LOADING, format!("{} g/dm²", plain(loading, 1))));
+            let loading = assessment.geometry.wing_loading_kg_m2;
+            sizes.push((word::WING_LOADING, text::wing_loading(loading)));
         }
     }
     sizes

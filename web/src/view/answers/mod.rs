@@ -10,6 +10,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sim_core::assess::Assessment;
 
+pub use balance::root_leading_edge_m;
+
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
@@ -24,6 +26,7 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {throws::throws(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
+            {super::whatif::whatif(sheet)}
             {cautions()}
         </div>
     }
