@@ -7,7 +7,6 @@ use super::field::text_input;
 use super::file_menu::file_menu;
 use super::safety::safety;
 use super::shelf::shelf;
-use crate::state::measure::plain;
 use crate::state::{Design, Sheet, examples, fields};
 use crate::text::{self, word};
 
