@@ -42,7 +42,6 @@ pub fn page() -> impl IntoView {
             <div class="results">
                 {drawing::drawing(sheet)}
                 {crate::scene::view::spatial(sheet)}
-                {crate::flight::entry(sheet)}
                 {answers::answers(sheet)}
             </div>
         </main>

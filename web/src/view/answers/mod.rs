@@ -27,6 +27,7 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {response::responses(sheet)}
             {steady::steady(sheet)}
             {super::whatif::whatif(sheet)}
+            {crate::flight::entry(sheet)}
             {cautions()}
         </div>
     }
