@@ -3,6 +3,7 @@
 //!
 //! All signals are made once, with the page, and live as long as it does.
 
+pub mod assumed;
 pub mod compute;
 pub mod device;
 pub mod examples;
@@ -10,7 +11,9 @@ pub mod fields;
 pub mod file;
 pub mod form;
 pub mod history;
+pub mod layout;
 pub mod measure;
+pub mod parts;
 pub mod pin;
 pub mod sweep;
 pub mod units;
@@ -21,6 +24,7 @@ use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, Finding};
 use sim_core::assess::Question;
 
+use assumed::Assumed;
 use compute::Outcome;
 use file::FileError;
 use form::{ChoiceField, Field, NumberField, Typed};
@@ -57,6 +61,10 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// Which values nobody has measured yet.
+    pub assumed: RwSignal<Assumed>,
+    /// The field that is being filled in, by its path.
+    pub touched: RwSignal<Option<String>>,
     /// The baseline that changes are seen against.
     pub pinned: RwSignal<Option<Arc<Pinned>>>,
     /// What the page has to tell.
@@ -78,6 +86,8 @@ impl Sheet {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            assumed: RwSignal::new(Assumed::recall()),
+            touched: RwSignal::new(None),
             pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
@@ -122,6 +132,7 @@ impl Sheet {
     /// Puts a whole other design on the sheet.
     pub fn replace(&self, design: Design) {
         self.typed.set(Typed::default());
+        self.assume_nothing();
         self.change_design("replace", |present| *present = design);
         self.history.update(History::close_step);
     }
@@ -129,6 +140,11 @@ impl Sheet {
     /// Looks at the aircraft, and again whenever the design changes.
     pub fn with_aircraft<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
         self.design.with(|design| look(&design.aircraft))
+    }
+
+    /// Looks at the aircraft as it is now, once.
+    pub fn with_aircraft_untracked<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
+        self.design.with_untracked(|design| look(&design.aircraft))
     }
 
     /// Changes the design. Changes of the same `subject` one after another are
@@ -144,7 +160,8 @@ impl Sheet {
         self.put(after);
     }
 
-    fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
+    /// Changes the aircraft, as [`Self::change_design`] does the design.
+    pub fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
         self.change_design(subject, |design| change(&mut design.aircraft));
     }
 
@@ -155,12 +172,14 @@ impl Sheet {
 
     /// Takes a text typed into a number field.
     pub fn type_number(&self, field: &NumberField, text: String) {
+        self.measured(&field.field.path);
         self.change(&field.field.path, |aircraft| field.take(&text, aircraft));
         self.typed.update(|typed| typed.keep(&field.field.path, text));
     }
 
     /// Sets a number by other means than typing, in the file's unit.
     pub fn set_number(&self, field: &NumberField, value: f64) {
+        self.measured(&field.field.path);
         self.typed.update(|typed| typed.forget(&field.field.path));
         self.change(&field.field.path, |aircraft| field.field.write(aircraft, value));
     }
