@@ -87,6 +87,11 @@ pub struct View {
 }
 
 impl View {
+    /// Pixels per metre.
+    pub fn scale(&self) -> f64 {
+        self.scale
+    }
+
     /// Where a point comes to lie on the paper, px.
     pub fn place(&self, point: Point3) -> (f64, f64) {
         let (right, down) = on_paper(self.side, point);
@@ -124,6 +129,15 @@ pub struct Drawing {
 }
 
 impl Drawing {
+    /// The view from a side.
+    pub fn view(&self, side: Side) -> View {
+        match side {
+            Side::Above => self.above,
+            Side::Left => self.left,
+            Side::Front => self.front,
+        }
+    }
+
     /// Edge of a square of the paper, px.
     pub fn square_px(&self) -> f64 {
         self.square_m * self.above.scale

@@ -81,7 +81,10 @@ impl Measure {
             Units::Inches => inches,
         };
         let number = plain(self.shown(value), decimals).replace('-', "\u{2212}");
-        format!("{number} {}", self.unit())
+        match self.unit() {
+            "°" => format!("{number}°"),
+            unit => format!("{number} {unit}"),
+        }
     }
 }
 

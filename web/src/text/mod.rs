@@ -3,6 +3,7 @@
 
 pub mod answer;
 pub mod caution;
+pub mod depth;
 pub mod flight;
 pub mod kind;
 pub mod label;
@@ -23,6 +24,19 @@ use crate::state::units::{self, Units};
 pub const TOOL: &str = "Fledge";
 /// The job in a line.
 pub const TAGLINE: &str = "From the bench to the throws for a first flight";
+
+/// How many measurements are still to be taken.
+pub fn assumed(count: usize) -> String {
+    match count {
+        1 => "One value is usual, not measured yet.".to_owned(),
+        _ => format!("{count} values are usual, not measured yet."),
+    }
+}
+
+/// A weight on the drawing, with its place.
+pub fn weight_mark(name: &str, aft_m: f64, up_m: f64) -> String {
+    format!("{name}: {} behind the datum, {} above it", millimetres(aft_m), millimetres(up_m))
+}
 
 /// What is wrong with a number as typed.
 pub fn text_fault(fault: TextFault, unit: &str) -> String {
@@ -79,6 +93,12 @@ pub fn kept_not_read(error: &FileError) -> String {
         "The design kept on this device could not be read; its text is put aside, not lost. {}",
         finding(&error.to_string())
     )
+}
+
+/// The name of a report's file.
+pub fn report_name(aircraft: &str, ending: &str) -> String {
+    let name = file_name(aircraft);
+    format!("{}-report.{ending}", name.trim_end_matches(".json"))
 }
 
 /// The name of an aeroplane's file.

@@ -6,6 +6,7 @@ use sim_core::assess::Assessment;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
+use super::overlay::overlay;
 use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
 use crate::state::measure::LENGTH;
@@ -37,6 +38,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
             <h2 id="drawing-heading">{word::DRAWING}</h2>
             <div class="paper" node_ref=paper style:background-size=square_size>
                 {move || drawing.get().map(|drawing| three_view(sheet, &drawing))}
+                {overlay(sheet, drawing)}
             </div>
             <ul class="legend">
                 <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>

@@ -6,6 +6,7 @@ pub mod drawing;
 mod field;
 pub mod figure;
 mod file_menu;
+mod overlay;
 mod parts;
 mod safety;
 mod shelf;

@@ -8,8 +8,9 @@ use super::swept;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
-use crate::state::measure::parse;
+use crate::state::measure::{parse, plain};
 use crate::state::sweep::{MEASUREMENTS, Measurement, Point, Sweep, VALUES, begin};
+use crate::state::units::{self, Units};
 use crate::text::{answer, degrees, throws, whatif as words};
 use crate::view::figure::figure;
 
@@ -44,8 +45,8 @@ fn form(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
     let shown = move || {
         let (from, to) = usual();
         let (typed_from, typed_to) = typed.get();
-        let text = |value: f64| what().measure().in_words(value, 1, 2);
-        let bare = |value: f64| text(value).split(' ').next().unwrap_or_default().to_owned();
+        let decimals = if units::in_force() == Units::Inches { 2 } else { 1 };
+        let bare = |value: f64| plain(what().measure().shown(value), decimals);
         (typed_from.unwrap_or_else(|| bare(from)), typed_to.unwrap_or_else(|| bare(to)))
     };
     let range = move || {
