@@ -124,6 +124,8 @@ pub(super) struct StripFlow {
     pub slope_m_s: f64,
     pub flap_shift_rad: f64,
     pub blocked_m_s: f64,
+    /// Blocked velocity from which the limiter's present step goes.
+    pub blocked_before_m_s: f64,
     pub circulation: f64,
     pub moment: f64,
     pub speed_m_s: f64,
@@ -138,8 +140,10 @@ pub(super) struct Scratch {
     pub flow: Vec<StripFlow>,
     /// Strips beyond their straight range: index, mismatch, steepness.
     pub active: Vec<(usize, f64, f64)>,
-    /// Sum of the squared mismatches before the last Newton step.
+    /// Sum of the squared mismatches before the limiter's last step.
     pub mismatch_squared: f64,
+    /// Whether that step has been shortened.
+    pub shortened: bool,
     flap_velocity: [Vec<f64>; 2],
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
@@ -347,6 +351,7 @@ impl AeroModel {
             if self.limiter.adjust(iteration, &self.strips, scratch) {
                 break;
             }
+
             self.fill_patterns(scratch);
             self.load(air, scratch);
         }
@@ -587,6 +592,7 @@ impl Scratch {
             flow: vec![StripFlow::default(); strips],
             active: Vec::with_capacity(strips),
             mismatch_squared: 0.0,
+            shortened: false,
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
             loading: parities.map(|p| DVector::zeros(2 * p.strips)),
