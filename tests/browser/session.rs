@@ -153,7 +153,7 @@ fn capabilities(width: u32, height: u32, density: f64, profile: &TempDir) -> Val
         "goog:chromeOptions": {
             "binary": environment("CHROME"),
             "args": [
-                "--headless", "--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
+                "--headless", "--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-gpu-rasterization", "--disable-accelerated-2d-canvas", "--disable-quic", "--no-first-run",
                 "--disable-background-networking", "--disable-component-update", "--disable-sync",
                 window, profile,
             ],

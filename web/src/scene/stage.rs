@@ -7,11 +7,13 @@
 
 use std::cell::RefCell;
 use std::rc::Rc;
+use std::time::Duration;
 
 use leptos::prelude::*;
 use web_sys::HtmlCanvasElement;
 
 use super::gpu::{Gpu, GpuError};
+use crate::state::compute::now_ms;
 
 /// What a stage shows.
 pub trait Painter {
@@ -58,6 +60,12 @@ pub enum Sight {
 /// More pixels than this for each of the page's are not worth their time.
 const DENSITY_MAX: f64 = 2.0;
 
+/// A frame longer than this tells of a card that should not draw while a hand is
+/// still on a slider, ms: two frames of an ordinary screen, and some room.
+const QUICK_FRAME_MS: f64 = 40.0;
+/// So long nothing must change before such a card draws.
+const REST: Duration = Duration::from_millis(150);
+
 /// A stage; clones are the same one.
 pub struct Stage<P> {
     inner: Rc<RefCell<Inner<P>>>,
@@ -76,12 +84,25 @@ struct Inner<P> {
     sight: RwSignal<Sight>,
     asked: bool,
     visible: bool,
+    /// Time from the start of the last measured frame to that of the next, ms.
+    frame_ms: f64,
+    /// Number of the last change that waits for rest.
+    change: u64,
 }
 
 impl<P: Painter + 'static> Stage<P> {
     /// A stage without a canvas yet.
     pub fn new(painter: P, sight: RwSignal<Sight>) -> Self {
-        let inner = Inner { painter, canvas: None, gpu: None, sight, asked: false, visible: true };
+        let inner = Inner {
+            painter,
+            canvas: None,
+            gpu: None,
+            sight,
+            asked: false,
+            visible: true,
+            frame_ms: f64::INFINITY,
+            change: 0,
+        };
         Self { inner: Rc::new(RefCell::new(inner)) }
     }
 
@@ -113,12 +134,39 @@ impl<P: Painter + 'static> Stage<P> {
 
     /// Changes the painter and asks for a frame.
     pub fn change<T>(&self, change: impl FnOnce(&mut P, Option<&Gpu>) -> T) -> T {
-        let value = {
-            let inner = &mut *self.inner.borrow_mut();
-            change(&mut inner.painter, inner.gpu.as_ref())
-        };
+        let value = self.change_silently(change);
         self.wake();
         value
+    }
+
+    /// Changes the painter; a quick card draws it with the next frame, a slow one
+    /// once no further change has come for a moment, lest it hold up the page.
+    pub fn change_at_rest<T>(&self, change: impl FnOnce(&mut P, Option<&Gpu>) -> T) -> T {
+        let value = self.change_silently(change);
+        let (quick, number) = {
+            let mut inner = self.inner.borrow_mut();
+            inner.change += 1;
+            (inner.frame_ms <= QUICK_FRAME_MS, inner.change)
+        };
+        if quick {
+            self.wake();
+        } else {
+            let stage = self.clone();
+            set_timeout(
+                move || {
+                    if stage.inner.borrow().change == number {
+                        stage.wake();
+                    }
+                },
+                REST,
+            );
+        }
+        value
+    }
+
+    fn change_silently<T>(&self, change: impl FnOnce(&mut P, Option<&Gpu>) -> T) -> T {
+        let inner = &mut *self.inner.borrow_mut();
+        change(&mut inner.painter, inner.gpu.as_ref())
     }
 
     /// Looks at the painter.
@@ -144,6 +192,7 @@ impl<P: Painter + 'static> Stage<P> {
     }
 
     fn draw(&self) {
+        let start_ms = now_ms();
         let again = {
             let mut inner = self.inner.borrow_mut();
             inner.asked = false;
@@ -151,7 +200,19 @@ impl<P: Painter + 'static> Stage<P> {
         };
         if again {
             self.wake();
+        } else {
+            self.measure(start_ms);
         }
+    }
+
+    /// Sees how long the frame that has just been drawn keeps the next one waiting.
+    fn measure(&self, start_ms: Option<f64>) {
+        let stage = self.clone();
+        request_animation_frame(move || {
+            if let (Some(start_ms), Some(end_ms)) = (start_ms, now_ms()) {
+                stage.inner.borrow_mut().frame_ms = end_ms - start_ms;
+            }
+        });
     }
 }
 
@@ -174,7 +235,7 @@ impl<P: Painter> Inner<P> {
 
     fn draw(&mut self) -> bool {
         let Some(canvas) = &self.canvas else { return false };
-        let Some(now_ms) = crate::state::compute::now_ms() else { return false };
+        let Some(now_ms) = now_ms() else { return false };
         let Some(gpu) = &mut self.gpu else { return self.painter.idle(now_ms) };
         if gpu.is_lost() {
             return self.painter.idle(now_ms);

@@ -94,7 +94,7 @@ fn show_changes(sheet: Sheet, panel: Panel) {
         panel.spread.set(spread.clone());
         let shown = shown(&outcome, play, spread);
         panel.stage.with_value(|stage| {
-            stage.change(|painter, _| painter.show(outcome, shown));
+            stage.change_at_rest(|painter, _| painter.show(outcome, shown));
         });
     });
     Effect::new(move |_| {
