@@ -42,6 +42,7 @@ use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
 
 use throws::Answers;
+pub(crate) use throws::duties;
 use walk::Walk;
 
 pub use balance::{Balance, balance};

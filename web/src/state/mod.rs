@@ -17,6 +17,7 @@ pub mod parts;
 pub mod pin;
 pub mod sweep;
 pub mod units;
+pub mod rigging;
 
 use std::sync::Arc;
 

@@ -2,6 +2,7 @@
 
 mod answers;
 mod bench;
+mod card;
 pub mod drawing;
 mod field;
 pub mod figure;
@@ -10,6 +11,7 @@ mod overlay;
 mod parts;
 mod safety;
 mod shelf;
+mod rigging;
 mod slider;
 mod title_block;
 mod units;
@@ -30,6 +32,7 @@ pub fn page() -> impl IntoView {
     keeping::watch(sheet);
     figure::keep_look();
     whatif::keep_sweep();
+    card::provide();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
@@ -47,6 +50,7 @@ pub fn page() -> impl IntoView {
             </div>
         </main>
         {parts::part_switch(part)}
+        {card::card(sheet, Signal::stored(None))}
     }
     .into_any()
 }

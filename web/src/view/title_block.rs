@@ -3,6 +3,7 @@
 
 use leptos::prelude::*;
 
+use super::card;
 use super::field::text_input;
 use super::file_menu::file_menu;
 use super::safety::safety;
@@ -31,6 +32,7 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
                 </button>
                 {shelf(sheet)}
                 {file_menu(sheet)}
+                {card::open_button(sheet, text::card::OPEN)}
             </div>
             <dl class="title-cell title-sizes">
                 {move || sizes(sheet).into_iter().map(|(name, value)| view! {

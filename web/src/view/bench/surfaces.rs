@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use sim_core::aircraft::{ControlRole, SurfaceRole};
 
 use super::{adder, assume_last, numbers, outline_of, quiet};
+use crate::view::rigging::rigging;
 use crate::state::form::Field;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
@@ -147,6 +148,7 @@ fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
             {choice_input(sheet, fields::control_role(i, k))}
         </div>
         {numbers(sheet, fields::control_fields(i, k))}
+        {rigging(sheet, i, k)}
         {quiet(word::REMOVE, move || {
             sheet.rearrange("controls", |a| {
                 if let Some(surface) = a.surfaces.get_mut(i) {
