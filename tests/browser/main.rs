@@ -8,6 +8,6 @@ mod card;
 mod flight;
 mod keeping;
 mod page;
-mod people;
 mod pdf;
+mod people;
 mod session;

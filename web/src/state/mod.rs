@@ -15,9 +15,9 @@ pub mod layout;
 pub mod measure;
 pub mod parts;
 pub mod pin;
+pub mod rigging;
 pub mod sweep;
 pub mod units;
-pub mod rigging;
 
 use std::sync::Arc;
 

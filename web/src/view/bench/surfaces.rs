@@ -4,11 +4,11 @@ use leptos::prelude::*;
 use sim_core::aircraft::{ControlRole, SurfaceRole};
 
 use super::{adder, assume_last, numbers, outline_of, quiet};
-use crate::view::rigging::rigging;
 use crate::state::form::Field;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 use crate::view::field::{choice_input, flag_with, number_input, text_with};
+use crate::view::rigging::rigging;
 
 /// What decides which fields a surface has.
 type Outline = (SurfaceRole, bool, usize, usize);
