@@ -6,6 +6,8 @@
 
 mod card;
 mod flight;
+mod keeping;
 mod page;
 mod pdf;
+mod people;
 mod session;

@@ -9,15 +9,21 @@ use sim_core::aircraft::{
 
 use super::fields::control;
 use super::form::{ChoiceField, NumberField};
-use super::measure::{self as unit, Measure};
+use super::measure::{self as unit, INCH_M, Measure, OUNCE_KG};
 use crate::text::linkage as label;
 
 /// Holes, arms and play are measured finer than the airframe.
-const FINE_LENGTH: Measure = Measure { unit: "mm", per_file_unit: 1e3, step: 0.1 };
-/// Torque as data sheets print it; 1 kg cm is 0.0980665 N m.
-pub const TORQUE: Measure = Measure { unit: "kg·cm", per_file_unit: 1.0 / 0.098_066_5, step: 0.1 };
+const FINE_LENGTH: Measure = Measure::new("mm", 1e3, 0.1).or("in", 1.0 / INCH_M, 0.005);
+/// The weight of 1 kg on an arm of 1 cm, N m, by the standard gravity.
+const KG_CM_N_M: f64 = 0.098_066_5;
+/// Torque as data sheets print it.
+pub const TORQUE: Measure = Measure::new("kg·cm", 1.0 / KG_CM_N_M, 0.1).or(
+    "oz·in",
+    1.0 / (KG_CM_N_M / 1e-2 * OUNCE_KG * INCH_M),
+    1.0,
+);
 /// Servo speed as data sheets print it.
-const TIME: Measure = Measure { unit: "s", per_file_unit: 1.0, step: 0.01 };
+const TIME: Measure = Measure::new("s", 1.0, 0.01);
 
 /// What of a control surface's radio and linkage has been entered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

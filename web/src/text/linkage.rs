@@ -168,7 +168,7 @@ const LOST_NOTHING_RAD: f64 = 0.0017;
 /// A load in a sentence.
 pub fn load(load: &LinkageLoad) -> String {
     let place = load_case(load.case);
-    let torque = |n_m: f64| format!("{} {}", plain(n_m * TORQUE.per_file_unit, 2), TORQUE.unit);
+    let torque = |n_m: f64| format!("{} {}", plain(TORQUE.shown(n_m), 2), TORQUE.unit());
     let head = format!(
         "{} at the surface {place}, deflected {}: {} about the hinge",
         speed(load.local_airspeed_m_s),

@@ -8,6 +8,7 @@ use sim_core::aircraft::{Aircraft, SurfaceRole};
 use sim_core::card::{CardThrow, MaidenCard};
 
 use crate::plot::three_view::{Drawing, View, Words, draw};
+use crate::state::measure::LENGTH;
 use crate::text::{self, card as words, word};
 use crate::view::drawing::{ink_class, lettering_class};
 
@@ -27,7 +28,12 @@ const LINE_PX: f64 = 15.0;
 /// high the balance point.
 pub fn drawing(aircraft: &Aircraft, card: &MaidenCard, (behind_m, up_m): (f64, f64)) -> AnyView {
     let views = [word::FROM_ABOVE, word::FROM_THE_LEFT, word::FROM_THE_FRONT];
-    let drawing = draw(aircraft, WIDTH_PX, &Words { views, length: text::millimetres });
+    let drawing = draw(
+        aircraft,
+        None,
+        WIDTH_PX,
+        &Words { views, length: text::millimetres, unit_m: LENGTH.read(1.0) },
+    );
     let callouts: Vec<_> =
         card.throws.iter().filter_map(|throw| callout(aircraft, &drawing, throw)).collect();
     let balance = words::balance_in_place(&card.balance, behind_m);
