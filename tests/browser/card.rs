@@ -112,18 +112,21 @@ async fn a_crowded_card_is_one_page() {
     session
         .set_input("#name", &"Long-winged Sparrowhall of the second kind ".repeat(2)[..80])
         .await;
+    let last = "[...document.querySelectorAll('.weight')]
+        .filter(weight => weight.querySelector('input[id$=\"at-aft_m\"]')).at(-1)";
     for _ in 0..8 {
         let before = session.updates().await;
-        session
-            .ask("[...document.querySelectorAll('.bench > details:last-of-type > button')].at(-1).click()")
-            .await;
+        let duplicate = format!(
+            "[...({last}).querySelectorAll('button')].find(b => b.innerText === 'Duplicate').click()"
+        );
+        session.ask(&format!("({last}).open = true; {duplicate}")).await;
         let drawn = format!("return Number(document.body.dataset.updates || 0) > {before}");
         session.wait_until("one more weight", &drawn).await;
     }
-    for (field, value) in [("mass_kg", "100"), ("aft_m", "900")] {
-        let inputs = format!("[...document.querySelectorAll('.weight input[id$={field}]')]");
-        let last = session.ask_text(&format!("return {inputs}.at(-1).id")).await;
-        session.set_input(&format!("#{last}"), value).await;
+    for (field, value) in [("mass_kg", "60"), ("at-aft_m", "900")] {
+        let input = format!("return ({last}).querySelector('input[id$=\"{field}\"]').id");
+        let input = session.ask_text(&input).await;
+        session.set_input(&format!("#{input}"), value).await;
     }
     open_card(&session).await;
     for (paper, size) in PAPERS {

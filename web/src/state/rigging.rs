@@ -13,7 +13,7 @@ use super::measure::{self as unit, INCH_M, Measure, OUNCE_KG};
 use crate::text::linkage as label;
 
 /// Holes, arms and play are measured finer than the airframe.
-const FINE_LENGTH: Measure = Measure::new("mm", 1e3, 0.1).or("in", 1.0 / INCH_M, 0.005);
+pub const FINE_LENGTH: Measure = Measure::new("mm", 1e3, 0.1).or("in", 1.0 / INCH_M, 0.005);
 /// The weight of 1 kg on an arm of 1 cm, N m, by the standard gravity.
 const KG_CM_N_M: f64 = 0.098_066_5;
 /// Torque as data sheets print it.
@@ -86,7 +86,7 @@ pub fn first_linkage() -> ControlLinkage {
             bow_m: 0.0,
         }),
         // As round as data sheets print it.
-        servo: Servo { stall_torque_n_m: TORQUE.read(1.6), ..Servo::default() },
+        servo: Servo { stall_torque_n_m: 1.6 * KG_CM_N_M, ..Servo::default() },
         hole_play_m: 0.0002,
         arm_holes_m: Vec::new(),
         horn_holes_m: Vec::new(),

@@ -52,7 +52,7 @@ pub const THROW_HEADS: [&str; 6] =
 /// Head of the column of intervals.
 pub const BETWEEN: &str = "High, 5–95 %";
 /// How to measure and set.
-pub const THROWS_NOTE: &str = "Millimetres at the trailing edge, where the surface is widest. Dual rate: low of high. Expo softens around neutral: some radios call that positive, some negative. Move the stick and look.";
+pub const THROWS_NOTE: &str = "Lengths at the trailing edge, where the surface is widest. Dual rate: low of high. Expo softens around neutral: some radios call that positive, some negative. Move the stick and look.";
 /// The foot of the card.
 pub const FOOT: &str = "A prediction is not a clearance to fly. Computed by Fledge from bench measurements; have an experienced pilot look the model over and make the first flight theirs.";
 /// What the drawing shows, for those who cannot see it.
@@ -379,18 +379,14 @@ pub fn sampled(spreads: &[String]) -> String {
 /// leading edge at the root lies.
 pub fn spread(spread: &QuantitySpread, behind_m: f64) -> Option<String> {
     let interval = &spread.interval;
-    let both = |show: &dyn Fn(f64) -> f64, unit: &str, decimals: usize| {
-        format!(
-            "{}–{} {unit}",
-            plain(show(interval.low), decimals),
-            plain(show(interval.high), decimals)
-        )
-    };
+    let length = || super::from_to_millimetres(interval.low - behind_m, interval.high - behind_m);
     let (name, range) = match spread.quantity {
-        Quantity::BalancePoint => ("Balance point", both(&|m| (m - behind_m) * 1e3, "mm", 0)),
-        Quantity::WindowFront => ("front of the window", both(&|m| (m - behind_m) * 1e3, "mm", 0)),
-        Quantity::WindowRear => ("rear of the window", both(&|m| (m - behind_m) * 1e3, "mm", 0)),
-        Quantity::StallSpeed => ("stall", both(&|v| v, "m/s", 1)),
+        Quantity::BalancePoint => ("balance point", length()),
+        Quantity::WindowFront => ("front of the window", length()),
+        Quantity::WindowRear => ("rear of the window", length()),
+        Quantity::StallSpeed => {
+            ("stall", format!("{} to {}", plain(interval.low, 1), speed(interval.high)))
+        }
         _ => return None,
     };
     Some(format!("{name} {range}"))

@@ -9,7 +9,7 @@ use super::answer::speed;
 use super::card::load_case;
 use super::{degrees, percent, seconds};
 use crate::state::measure::plain;
-use crate::state::rigging::TORQUE;
+use crate::state::rigging::{FINE_LENGTH, TORQUE};
 
 pub const HIGH_NOW: &str = "High rate now, each way";
 pub const LOW_NOW: &str = "Low rate now, each way";
@@ -144,7 +144,7 @@ pub const OUT_OF_REACH_MEANING: &str =
 
 /// A pair of holes.
 pub fn holes(pair: &HolePair) -> String {
-    let mm = |length_m: f64| plain(length_m.abs() * 1e3, 1);
+    let length = |length_m: f64| FINE_LENGTH.in_words(length_m.abs(), 1, 2);
     let end = if pair.reaches {
         format!(
             "uses {} of the servo’s travel, which gives {}",
@@ -155,10 +155,10 @@ pub fn holes(pair: &HolePair) -> String {
         format!("does not reach it, short by {}", percent(pair.travel_used - 1.0))
     };
     format!(
-        "arm {} mm, horn {} mm, pushrod {} mm: {end}",
-        mm(pair.servo_arm_m),
-        mm(pair.horn_height_m),
-        mm(pair.pushrod_m)
+        "arm {}, horn {}, pushrod {}: {end}",
+        length(pair.servo_arm_m),
+        length(pair.horn_height_m),
+        length(pair.pushrod_m)
     )
 }
 
