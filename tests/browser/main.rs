@@ -5,5 +5,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod flight;
+mod late;
 mod page;
 mod session;

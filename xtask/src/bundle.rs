@@ -16,6 +16,9 @@ use crate::workspace::{Workspace, run};
 /// Folders and files of `web/` that are part of the page as they are.
 const STATIC_FILES: [&str; 2] = ["style", "fonts"];
 
+/// What starts the page, and what computes beside it.
+const SCRIPTS: [&str; 2] = ["start.js", "worker.js"];
+
 /// Stands in `index.html` where the policy goes, so that it is written once.
 const POLICY_PLACE: &str = "{content-security-policy}";
 
@@ -71,7 +74,10 @@ pub fn build(workspace: &Workspace, finish: Finish) -> Result<()> {
     let index = workspace.root().join("index.html");
     let page = fs::read_to_string(&index).with_context(|| index.display().to_string())?;
     fs::write(dist.join("index.html"), page.replace(POLICY_PLACE, CONTENT_SECURITY_POLICY))?;
-    copy(&workspace.root().join("web/start.js"), &dist.join("start.js"))
+    for name in SCRIPTS {
+        copy(&workspace.root().join("web").join(name), &dist.join(name))?;
+    }
+    Ok(())
 }
 
 fn copy(from: &Path, to: &Path) -> Result<()> {

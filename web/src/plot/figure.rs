@@ -21,6 +21,8 @@ pub enum Pen {
     First,
     /// Dashed red line.
     Second,
+    /// Dotted soft line.
+    Third,
 }
 
 /// A curve with the name that stands at its end.
@@ -166,6 +168,7 @@ impl Pencil<'_> {
         match pen {
             Pen::First => self.palette.blue,
             Pen::Second => self.palette.red,
+            Pen::Third => self.palette.soft,
         }
     }
 
@@ -192,8 +195,9 @@ impl Pencil<'_> {
             .map(|(x, y)| (*x, y.clamp(low, high)));
         match curve.pen {
             Pen::First => chart.draw_series(LineSeries::new(points, style))?,
-            Pen::Second => {
-                let (dash, gap) = (self.px(7.0) as u32, self.px(4.0) as u32);
+            Pen::Second | Pen::Third => {
+                let (dash, gap) = if curve.pen == Pen::Second { (7.0, 4.0) } else { (2.0, 3.0) };
+                let (dash, gap) = (self.px(dash) as u32, self.px(gap) as u32);
                 chart.draw_series(DashedLineSeries::new(points, dash, gap, style))?
             }
         };

@@ -10,6 +10,7 @@ pub mod fields;
 pub mod file;
 pub mod form;
 pub mod history;
+pub mod late;
 pub mod measure;
 
 use std::sync::Arc;
@@ -22,6 +23,7 @@ use compute::Outcome;
 use file::FileError;
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::History;
+use late::Late;
 
 use crate::text;
 
@@ -53,6 +55,8 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// What takes longer than a frame, once it has come.
+    pub late: Late,
     /// What the page has to tell.
     pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
@@ -72,6 +76,7 @@ impl Sheet {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            late: Late::new(),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }

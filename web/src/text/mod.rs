@@ -7,7 +7,9 @@ pub mod flight;
 pub mod kind;
 pub mod label;
 pub mod lessons;
+pub mod power;
 pub mod question;
+pub mod sureness;
 pub mod throws;
 pub mod word;
 

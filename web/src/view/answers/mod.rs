@@ -1,8 +1,12 @@
 //! The answers, each under the builder's own question.
 
 mod balance;
+mod dihedral;
+mod power;
+mod power_curves;
 mod response;
 mod steady;
+mod sureness;
 mod throws;
 
 use std::sync::Arc;
@@ -24,6 +28,8 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {throws::throws(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
+            {power::power(sheet)}
+            {sureness::sureness(sheet)}
             {cautions()}
         </div>
     }
@@ -42,7 +48,7 @@ fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> i
 }
 
 /// A number with what it is and what it means.
-fn readout(name: impl IntoView, value: String, meaning: impl IntoView) -> impl IntoView {
+fn readout(name: impl IntoView, value: impl IntoView, meaning: impl IntoView) -> impl IntoView {
     view! {
         <div class="readout">
             <dt>{name}</dt>
