@@ -34,7 +34,7 @@ pub fn power(sheet: Sheet) -> impl IntoView {
             {performance}
             {propellers}
             <h3>{words::SPEEDS}</h3>
-            <div class="power-figures">{figures}</div>
+            {figures}
         },
     )
 }

@@ -10,7 +10,8 @@ use sim_core::throws::sensitivity::Duty;
 use super::sureness::beside_angle;
 use super::{of_assessment, panel};
 use crate::state::Sheet;
-use crate::text::{self, kind, question, throws as words, word};
+use crate::text::{self, card as card_words, kind, question, throws as words, word};
+use crate::view::card;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
     let rows = of_assessment(sheet, move |assessment, _| {
@@ -38,6 +39,7 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
             {skill_choice(sheet)}
             {rows}
             <p class="note">{word::THROWS_NOTE}</p>
+            {card::open_button(sheet, card_words::OPEN_TO_PRINT)}
         },
     )
 }
