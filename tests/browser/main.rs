@@ -7,6 +7,7 @@
 mod card;
 mod flight;
 mod keeping;
+mod late;
 mod page;
 mod pdf;
 mod people;

@@ -25,5 +25,12 @@ pub fn start_app() {
     leptos::mount::mount_to_body(view::page);
 }
 
+/// Carries out an errand of the page, as text. Called by `worker.js` alone.
+#[wasm_bindgen]
+pub fn carry_out_errand(errand: &str) -> String {
+    console_error_panic_hook::set_once();
+    state::late::errand::carry_out_text(errand)
+}
+
 #[cfg(test)]
 wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);

@@ -15,7 +15,7 @@ use crate::setup::{WASM_TARGET, ensure_wasm_target};
 use crate::workspace::{Workspace, files_below, run};
 
 /// Folders and files of `web/` that are part of the page as they are.
-const STATIC_FILES: [&str; 4] = ["style", "fonts", "start.js", "fledge.webmanifest"];
+const STATIC_FILES: [&str; 5] = ["style", "fonts", "start.js", "worker.js", "fledge.webmanifest"];
 
 /// Stands in `index.html` where the policy goes, so that it is written once.
 const POLICY_PLACE: &str = "{content-security-policy}";

@@ -12,6 +12,7 @@
 //! method that no input stands for is not in the intervals.
 
 mod errors;
+mod repeat;
 
 use std::ops::Range;
 
@@ -24,10 +25,11 @@ use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::{Mode, ModeKind, Modes, find_modes};
 use crate::throws::advice::{ChannelInputs, recommend_throws};
-use crate::throws::sampling::{Interval, SampleError, SamplePlan, interval, rank_inputs};
+use crate::throws::sampling::{Interval, Ranking, SampleError, SamplePlan, interval};
 use crate::throws::sensitivity::{Answer, Duty};
 
 pub use errors::{ErrorSource, Method, SourceError};
+pub use repeat::Repeat;
 
 /// The lattice of the samples; a test holds how far it is from the usual one.
 const SAMPLE_GRID: GridOptions = GridOptions { strips: 7, strips_min: 4, boxes: 3 };
@@ -200,36 +202,39 @@ impl<'a> UncertaintyPlan<'a> {
     /// Puts results together, in whatever order they came; missing ones count
     /// as failed.
     pub fn summarise(&self, results: &[SampleResult]) -> Uncertainty {
-        let quantities = self
-            .quantities
-            .iter()
-            .enumerate()
-            .filter_map(|(column, &quantity)| {
-                let mut values = vec![f64::NAN; self.samples()];
-                for result in results {
-                    let place = values.get_mut(result.index);
-                    if let (Some(place), Some(Some(value))) = (place, result.values.get(column)) {
-                        *place = *value;
-                    }
+        // Most quantities come from the same samples, all of them.
+        let mut ranking: Option<Ranking> = None;
+        let mut spreads = Vec::new();
+        for (column, &quantity) in self.quantities.iter().enumerate() {
+            let mut values = vec![f64::NAN; self.samples()];
+            for result in results {
+                let place = values.get_mut(result.index);
+                if let (Some(place), Some(Some(value))) = (place, result.values.get(column)) {
+                    *place = *value;
                 }
-                let contributions = rank_inputs(&self.plan, &values)
-                    .into_iter()
-                    .take(NAMED_MAX)
-                    .filter(|share| share.share >= SHARE_MIN)
-                    .map(|share| {
-                        let SourceError { source, deviation } = self.sources[share.input];
-                        let (share, grows) = (share.share, share.grows);
-                        Contribution { source, deviation, share, grows }
-                    })
-                    .collect();
-                Some(QuantitySpread {
-                    quantity,
-                    interval: interval(&values, SHARE_INSIDE)?,
-                    contributions,
-                })
+            }
+            let Some(interval) = interval(&values, SHARE_INSIDE) else { continue };
+            let ranking = match ranking.take().filter(|own| own.fits(&self.plan, &values)) {
+                Some(own) => ranking.insert(own),
+                None => ranking.insert(Ranking::new(&self.plan, &values)),
+            };
+            let contributions = self.contributions(ranking, &values);
+            spreads.push(QuantitySpread { quantity, interval, contributions });
+        }
+        Uncertainty { samples: results.len(), quantities: spreads }
+    }
+
+    fn contributions(&self, ranking: &Ranking, values: &[f64]) -> Vec<Contribution> {
+        ranking
+            .shares(values)
+            .into_iter()
+            .take(NAMED_MAX)
+            .filter(|share| share.share >= SHARE_MIN)
+            .map(|share| {
+                let SourceError { source, deviation } = self.sources[share.input];
+                Contribution { source, deviation, share: share.share, grows: share.grows }
             })
-            .collect();
-        Uncertainty { samples: results.len(), quantities }
+            .collect()
     }
 }
 

@@ -160,42 +160,80 @@ pub struct InputShare {
     pub grows: bool,
 }
 
-/// Ranks the inputs of `plan` by their share in the spread of `results`, one
-/// for each sample in order, largest first. What all shares leave up to 1 is
-/// interplay of inputs and noise of the ranking.
+/// Ranks the inputs of a plan by their share in the spread of results. Made
+/// once for all results that come from the same samples.
 ///
 /// # Method
 /// Squared coefficients of a linear regression of the ranks, standardised.
 /// Unlike plain rank correlations they do not take one input for another where
 /// the sample's columns happen to be alike, as those of high Sobol dimensions
 /// are in short sequences.
-///
-/// # Limits
-/// Empty with fewer than [`RANKING_SAMPLES_PER_INPUT`] results for each input,
-/// where a regression would fit noise.
-pub fn rank_inputs(plan: &SamplePlan, results: &[f64]) -> Vec<InputShare> {
-    let used: Vec<usize> =
-        (0..plan.samples.min(results.len())).filter(|&index| results[index].is_finite()).collect();
-    if used.len() < RANKING_SAMPLES_PER_INPUT * plan.inputs {
-        return Vec::new();
+#[derive(Debug, Clone)]
+pub struct Ranking {
+    used: Vec<usize>,
+    columns: Vec<Vec<f64>>,
+    factors: Option<nalgebra::Cholesky<f64, nalgebra::Dyn>>,
+}
+
+impl Ranking {
+    /// A ranking by those samples of `plan` that gave a result; `results` has
+    /// one for each sample in order, no number where there is none.
+    ///
+    /// # Limits
+    /// Ranks nothing with fewer than [`RANKING_SAMPLES_PER_INPUT`] results for
+    /// each input, where a regression would fit noise.
+    pub fn new(plan: &SamplePlan, results: &[f64]) -> Self {
+        let used = numbered(plan, results);
+        if used.len() < RANKING_SAMPLES_PER_INPUT * plan.inputs {
+            return Self { used, columns: Vec::new(), factors: None };
+        }
+        let samples: Vec<Vec<f64>> =
+            used.iter().map(|&index| plan.standard_normals(index)).collect();
+        let columns: Vec<Vec<f64>> = (0..plan.inputs)
+            .map(|input| {
+                standardised(&samples.iter().map(|sample| sample[input]).collect::<Vec<_>>())
+            })
+            .collect();
+        let likeness =
+            DMatrix::from_fn(plan.inputs, plan.inputs, |i, j| dot(&columns[i], &columns[j]));
+        Self { used, columns, factors: likeness.cholesky() }
     }
-    let samples: Vec<Vec<f64>> = used.iter().map(|&index| plan.standard_normals(index)).collect();
-    let columns: Vec<Vec<f64>> = (0..plan.inputs)
-        .map(|input| standardised(&samples.iter().map(|sample| sample[input]).collect::<Vec<_>>()))
-        .collect();
-    let outcome = standardised(&used.iter().map(|&index| results[index]).collect::<Vec<_>>());
-    let dot = |x: &[f64], y: &[f64]| -> f64 { x.iter().zip(y).map(|(a, b)| a * b).sum() };
-    let likeness = DMatrix::from_fn(plan.inputs, plan.inputs, |i, j| dot(&columns[i], &columns[j]));
-    let with_outcome = DVector::from_fn(plan.inputs, |i, _| dot(&columns[i], &outcome));
-    let Some(factors) = likeness.cholesky() else { return Vec::new() };
-    let coefficients = factors.solve(&with_outcome);
-    let mut shares: Vec<InputShare> = coefficients
-        .iter()
-        .enumerate()
-        .map(|(input, slope)| InputShare { input, share: slope * slope, grows: *slope > 0.0 })
-        .collect();
-    shares.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.input.cmp(&b.input)));
-    shares
+
+    /// Whether `results` come from the samples that this ranking was made for.
+    pub fn fits(&self, plan: &SamplePlan, results: &[f64]) -> bool {
+        numbered(plan, results) == self.used
+    }
+
+    /// Each input's share in the spread of `results`, largest first. What all
+    /// shares leave up to 1 is interplay of inputs and noise of the ranking.
+    /// Empty where there are too few.
+    pub fn shares(&self, results: &[f64]) -> Vec<InputShare> {
+        let Some(factors) = &self.factors else { return Vec::new() };
+        let outcome: Vec<f64> =
+            self.used.iter().filter_map(|&index| results.get(index).copied()).collect();
+        let outcome = standardised(&outcome);
+        let with_outcome = DVector::from_iterator(
+            self.columns.len(),
+            self.columns.iter().map(|x| dot(x, &outcome)),
+        );
+        let coefficients = factors.solve(&with_outcome);
+        let mut shares: Vec<InputShare> = coefficients
+            .iter()
+            .enumerate()
+            .map(|(input, slope)| InputShare { input, share: slope * slope, grows: *slope > 0.0 })
+            .collect();
+        shares.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.input.cmp(&b.input)));
+        shares
+    }
+}
+
+/// The samples of a plan that gave a number.
+fn numbered(plan: &SamplePlan, results: &[f64]) -> Vec<usize> {
+    (0..plan.samples.min(results.len())).filter(|&index| results[index].is_finite()).collect()
+}
+
+fn dot(x: &[f64], y: &[f64]) -> f64 {
+    x.iter().zip(y).map(|(a, b)| a * b).sum()
 }
 
 /// Least number of results for each input of a ranking.
@@ -256,7 +294,7 @@ mod tests {
         assert!((band.high / 8.224 - 1.0).abs() < 0.08, "{band:?}");
         assert!((band.low / -8.224 - 1.0).abs() < 0.08, "{band:?}");
         assert!(band.median.abs() < 0.2);
-        let shares = rank_inputs(&plan(), &results);
+        let shares = Ranking::new(&plan(), &results).shares(&results);
         assert_eq!((shares[0].input, shares[1].input), (3, 1));
         assert!((shares[0].share - 0.64).abs() < 0.05, "{shares:?}");
         assert!((shares[1].share - 0.36).abs() < 0.05, "{shares:?}");
@@ -297,7 +335,7 @@ mod tests {
         assert_eq!(interval(&[1.0], 0.9), None);
         assert_eq!(SamplePlan::new(0, 4, 0), Err(SampleError::Inputs { value: 0 }));
         assert!(SamplePlan::new(4, SAMPLES_MAX + 1, 0).is_err());
-        let flat = rank_inputs(&plan(), &[1.0; 256]);
+        let flat = Ranking::new(&plan(), &[1.0; 256]).shares(&[1.0; 256]);
         assert!(flat.iter().all(|share| share.share == 0.0));
     }
 

@@ -21,6 +21,8 @@ pub enum Pen {
     First,
     /// Dashed red line.
     Second,
+    /// Dotted soft line.
+    Third,
     /// Thin grey line: what the first is compared with.
     PinnedFirst,
     /// Thin dashed grey line: what the second is compared with.
@@ -205,6 +207,7 @@ impl Pencil<'_> {
         match pen {
             Pen::First => self.palette.blue,
             Pen::Second => self.palette.red,
+            Pen::Third => self.palette.soft,
             Pen::PinnedFirst | Pen::PinnedSecond => self.palette.soft,
         }
     }
@@ -233,8 +236,9 @@ impl Pencil<'_> {
             .map(|(x, y)| (*x, y.clamp(low, high)));
         match curve.pen {
             Pen::First | Pen::PinnedFirst => chart.draw_series(LineSeries::new(points, style))?,
-            Pen::Second | Pen::PinnedSecond => {
-                let (dash, gap) = (self.px(7.0) as u32, self.px(4.0) as u32);
+            Pen::Second | Pen::PinnedSecond | Pen::Third => {
+                let (dash, gap) = if curve.pen == Pen::Third { (2.0, 3.0) } else { (7.0, 4.0) };
+                let (dash, gap) = (self.px(dash) as u32, self.px(gap) as u32);
                 chart.draw_series(DashedLineSeries::new(points, dash, gap, style))?
             }
         };

@@ -11,7 +11,7 @@ use sim_core::aircraft::SoundAircraft;
 use sim_core::assess::{Assessment, assess};
 
 use super::device::keeping;
-use super::{Design, Sheet};
+use super::{Design, Sheet, late};
 
 /// What was computed last.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -59,6 +59,7 @@ pub fn now_ms() -> Option<f64> {
 
 /// Computes anew after each change of the design, once per frame at most.
 pub fn keep_computed(sheet: Sheet) {
+    late::changed(sheet);
     let asked = StoredValue::new(false);
     Effect::new(move |earlier: Option<()>| {
         sheet.design.track();
@@ -96,6 +97,7 @@ fn compute_now(sheet: Sheet) {
                 ("drawnMs", end - changed_at),
             ]);
             keeping::keep(sheet);
+            late::changed(sheet);
         },
         std::time::Duration::ZERO,
     );
@@ -105,14 +107,20 @@ fn compute_now(sheet: Sheet) {
 /// alone, of the frame's whole work, and from the change until all is drawn;
 /// and how many updates there were.
 fn leave_figures(figures: &[(&str, f64)]) {
+    for (name, value) in figures {
+        leave_figure(name, *value);
+    }
     let Some(body) = document().body() else { return };
     let data = body.dataset();
-    // Setting a data attribute fails only for names that are not one.
-    for (name, value) in figures {
-        let _ = data.set(name, &format!("{value:.2}"));
-    }
     let count = data.get("updates").and_then(|n| n.parse::<u32>().ok()).unwrap_or(0);
     let _ = data.set("updates", &(count + 1).to_string());
+}
+
+/// Leaves one figure on the page as a data attribute.
+pub fn leave_figure(name: &str, value: f64) {
+    let Some(body) = document().body() else { return };
+    // Setting a data attribute fails only for names that are not one.
+    let _ = body.dataset().set(name, &format!("{value:.2}"));
 }
 
 #[cfg(test)]

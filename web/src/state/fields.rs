@@ -3,7 +3,7 @@
 
 use sim_core::aircraft::limits as limit;
 use sim_core::aircraft::{
-    Aircraft, Body, ControlSurface, Drive, KnownMass, MassStatement, Panel, Part, Place,
+    Aircraft, Body, ControlSurface, Drive, KnownMass, MassStatement, Pack, Panel, Part, Place,
     Propulsion, Spread, Surface, SurfaceRole,
 };
 
@@ -385,7 +385,63 @@ pub fn electric_fields(outer: usize) -> Vec<NumberField> {
                 _ => None,
             },
         ),
+        item.number(
+            "drive.pack.cell_voltage_v",
+            label::CELL_VOLTAGE,
+            unit::VOLTAGE,
+            limit::CELL_VOLTAGE,
+            |u| match &mut u.drive {
+                Electric { pack, .. } => Some(&mut pack.cell_voltage_v),
+                _ => None,
+            },
+        ),
+        item.number(
+            "drive.controller.resistance_ohm",
+            label::CONTROLLER_RESISTANCE,
+            unit::RESISTANCE,
+            limit::RESISTANCE,
+            |u| match &mut u.drive {
+                Electric { controller, .. } => Some(&mut controller.resistance_ohm),
+                _ => None,
+            },
+        ),
     ]
+}
+
+/// Whether it is known what current the pack bears.
+pub fn pack_limit_known(outer: usize) -> Field<bool> {
+    propulsion(outer).field(
+        "drive.pack.current_max_known",
+        label::PACK_CURRENT_KNOWN,
+        |unit| Some(pack(&unit.drive)?.current_max_a.is_some()),
+        |unit, known| {
+            if let Drive::Electric { pack, .. } = &mut unit.drive {
+                // As printed on many packs: 25 times the charge in an hour.
+                pack.current_max_a = known.then_some(25.0 * pack.capacity_ah);
+            }
+        },
+    )
+}
+
+/// What current the pack bears; nothing where that is not known.
+pub fn pack_limit(outer: usize) -> NumberField {
+    propulsion(outer).number(
+        "drive.pack.current_max_a",
+        label::PACK_CURRENT,
+        unit::CURRENT,
+        limit::CURRENT,
+        |u| match &mut u.drive {
+            Drive::Electric { pack, .. } => pack.current_max_a.as_mut(),
+            Drive::KnownThrust { .. } => None,
+        },
+    )
+}
+
+fn pack(drive: &Drive) -> Option<&Pack> {
+    match drive {
+        Drive::Electric { pack, .. } => Some(pack),
+        Drive::KnownThrust { .. } => None,
+    }
 }
 
 /// Number of cells of the pack.

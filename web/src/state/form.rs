@@ -160,7 +160,7 @@ impl<T: Clone + 'static> Item<T> {
     }
 
     /// A field by its name and a way to read and one to write it.
-    fn field<V: 'static>(
+    pub fn field<V: 'static>(
         &self,
         name: &str,
         label: &'static str,

@@ -138,6 +138,8 @@ pub const SHARE: Measure = Measure::new("%", 1e2, 1.0);
 pub const SPEED_CONSTANT: Measure = Measure::new("rpm/V", 1.0, 10.0);
 /// Electrical resistance.
 pub const RESISTANCE: Measure = Measure::new("mΩ", 1e3, 1.0);
+/// Voltages.
+pub const VOLTAGE: Measure = Measure::new("V", 1.0, 0.05);
 /// Electric current.
 pub const CURRENT: Measure = Measure::new("A", 1.0, 1.0);
 /// Charge of a pack.

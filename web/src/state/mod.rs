@@ -11,6 +11,7 @@ pub mod fields;
 pub mod file;
 pub mod form;
 pub mod history;
+pub mod late;
 pub mod layout;
 pub mod measure;
 pub mod parts;
@@ -31,6 +32,7 @@ use device::keeping::{self, Kept, Safety, Step};
 use device::shelf::{self, Place};
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::{History, Moment};
+use late::Late;
 use pin::Pinned;
 
 use crate::text;
@@ -63,6 +65,8 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// What takes longer than a frame, once it has come.
+    pub late: Late,
     /// What the device keeps of the aeroplane on the sheet.
     pub kept: RwSignal<Option<Kept>>,
     /// Whether the present design is safe there.
@@ -96,6 +100,7 @@ impl Sheet {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            late: Late::new(),
             kept: RwSignal::new(None),
             safety: RwSignal::new(Safety::Untouched),
             number: StoredValue::new(0),

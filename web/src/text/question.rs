@@ -10,6 +10,10 @@ pub const BEFORE_FLIGHT: &str = "Before it flies";
 pub const THROWS: &str = "What throws do I set?";
 /// Trim and modes.
 pub const STEADY: &str = "Does it hold itself level?";
+/// Uncertainty.
+pub const SURENESS: &str = "How sure is this?";
+/// Power train.
+pub const POWER: &str = "What does the motor give?";
 /// Elevator step.
 pub const ELEVATOR: &str = "How does it answer the elevator?";
 /// Aileron step.

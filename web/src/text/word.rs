@@ -68,6 +68,10 @@ pub const WINDOW: &str = "Window";
 pub const STATIC_MARGIN: &str = "Steadiness";
 /// As above.
 pub const BEHIND_LEADING_EDGE: &str = "behind the leading edge at the root";
+/// Ends of the window.
+pub const FRONT_END: &str = "front";
+/// As above.
+pub const REAR_END: &str = "rear";
 /// On the ruler.
 pub const NEUTRAL_POINT: &str = "neutral point";
 /// What the ruler shows, for those who cannot see it.

@@ -127,6 +127,7 @@ fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
                 view! {
                     <div class="fields">{choice_input(sheet, fields::cells(i))}</div>
                     {numbers(sheet, fields::electric_fields(i))}
+                    {pack_limit(sheet, i)}
                 }.into_any()
             } else {
                 numbers(sheet, fields::known_thrust_fields(i)).into_any()
@@ -139,5 +140,20 @@ fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
                 sheet.forget_item("propulsion", i);
             })}
         </details>
+    }
+}
+
+/// The pack's own limit, which not every pack states.
+fn pack_limit(sheet: Sheet, i: usize) -> impl IntoView {
+    let known = fields::pack_limit_known(i);
+    let is_known = {
+        let known = known.clone();
+        Memo::new(move |_| sheet.with_aircraft(|a| known.read(a)).unwrap_or_default())
+    };
+    view! {
+        <div class="fields">
+            {flag_input(sheet, known)}
+            {move || is_known.get().then(|| number_input(sheet, fields::pack_limit(i)))}
+        </div>
     }
 }

@@ -5,7 +5,9 @@ use leptos::html::Div;
 use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, MassStatement, SoundAircraft, Surface, SurfaceRole};
 use sim_core::assess::Assessment;
+use sim_core::assess::uncertainty::Quantity;
 
+use super::sureness::beside;
 use super::{of_assessment, panel, readout};
 use crate::plot::ruler::{Marks, Ruler, place};
 use crate::state::measure::LENGTH;
@@ -35,14 +37,17 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
             <p class="lede">{answer::balance_advice(&assessment.balance, part.as_deref())}</p>
         }
     });
-    let numbers = of_assessment(sheet, |assessment, outcome| {
+    let numbers = of_assessment(sheet, move |assessment, outcome| {
         let balance = &assessment.balance;
         let behind = outcome.sound.as_ref().map_or(0.0, |a| root_leading_edge_m(a));
         view! {
             <dl class="readouts">
                 {readout(
                     word::BALANCE_POINT,
-                    text::millimetres(balance.balance_point_aft_m - behind),
+                    (
+                        text::millimetres(balance.balance_point_aft_m - behind),
+                        beside(sheet, Quantity::BalancePoint),
+                    ),
                     word::BEHIND_LEADING_EDGE,
                 )}
                 {readout(
@@ -51,11 +56,14 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
                         balance.window_front_aft_m - behind,
                         balance.window_rear_aft_m - behind,
                     ),
-                    word::BEHIND_LEADING_EDGE,
+                    window_meaning(sheet),
                 )}
                 {readout(
                     word::STATIC_MARGIN,
-                    answer::static_margin(balance.static_margin),
+                    (
+                        answer::static_margin(balance.static_margin),
+                        beside(sheet, Quantity::StaticMargin),
+                    ),
                     answer::static_margin_meaning(balance.static_margin_power_off),
                 )}
             </dl>
@@ -71,6 +79,17 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
             {pack_slider(sheet)}
         },
     )
+}
+
+/// Where the window is measured from, and how sure its ends are.
+fn window_meaning(sheet: Sheet) -> impl IntoView {
+    view! {
+        {word::BEHIND_LEADING_EDGE}
+        <span class="ends">
+            {word::FRONT_END} " " {beside(sheet, Quantity::WindowFront)} ", " {word::REAR_END} " "
+            {beside(sheet, Quantity::WindowRear)}
+        </span>
+    }
 }
 
 fn main_wing(aircraft: &Aircraft) -> Option<&Surface> {

@@ -1,11 +1,15 @@
 //! The answers, each under the builder's own question.
 
 pub mod balance;
+mod dihedral;
 mod engineer;
 mod linkage;
+mod power;
+mod power_curves;
 mod present;
 mod response;
 mod steady;
+mod sureness;
 mod throws;
 
 use std::sync::Arc;
@@ -32,6 +36,8 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {linkage::linkage(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
+            {power::power(sheet)}
+            {sureness::sureness(sheet)}
             {super::whatif::whatif(sheet)}
             {crate::flight::entry(sheet)}
             {engineer::engineer(sheet)}
@@ -57,7 +63,7 @@ fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> i
 struct Opened(RwSignal<Option<String>>);
 
 /// A number with what it is and what it means; its name opens how it was found.
-fn readout(name: &str, value: String, meaning: impl IntoView) -> impl IntoView {
+fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl IntoView {
     let opened = use_context::<Opened>().map(|Opened(opened)| opened);
     let depth = text::depth::of(name).zip(opened);
     let name = name.to_owned();

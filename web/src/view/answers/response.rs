@@ -6,6 +6,7 @@ use sim_core::aircraft::{ControlRole, SurfaceRole};
 use sim_core::analysis::{Channel, StepResponse};
 use sim_core::assess::{Assessment, MeasuredResponse};
 
+use super::dihedral::bank_against_dihedral;
 use super::{of_assessment, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
@@ -52,6 +53,7 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
             })}
             {curves}
             {(channel == Channel::Rudder).then(|| view! {
+                {bank_against_dihedral(sheet)}
                 {dihedral_slider(sheet)}
                 {hinge_slider(sheet)}
                 {crate::view::whatif::bank_by_dihedral(sheet)}

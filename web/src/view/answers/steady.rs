@@ -2,22 +2,22 @@
 //! with nobody at the sticks.
 
 use leptos::prelude::*;
-use sim_core::analysis::Mode;
+use sim_core::analysis::{Mode, ModeKind};
 use sim_core::assess::Assessment;
 use sim_core::handling::criteria::Level;
 
 use super::{of_assessment, panel, readout};
 use crate::state::Sheet;
-use crate::text::{self, answer, question, word};
+use crate::text::{self, answer, question, sureness, word};
 
 pub fn steady(sheet: Sheet) -> impl IntoView {
     let trim = of_assessment(sheet, |assessment, outcome| {
         let powered = outcome.sound.as_ref().is_some_and(|a| !a.propulsion.is_empty());
         trim_view(assessment, powered)
     });
-    let modes = of_assessment(sheet, |assessment, _| {
+    let modes = of_assessment(sheet, move |assessment, _| {
         let modes = assessment.modes.longitudinal.iter().chain(&assessment.modes.lateral);
-        view! { <ul class="modes">{modes.map(|mode| mode_view(mode, assessment)).collect_view()}</ul> }
+        view! { <ul class="modes">{modes.map(|mode| mode_view(sheet, mode, assessment)).collect_view()}</ul> }
     });
     panel(
         "steady",
@@ -48,7 +48,7 @@ fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {
     }
 }
 
-fn mode_view(mode: &Mode, assessment: &Assessment) -> impl IntoView + use<> {
+fn mode_view(sheet: Sheet, mode: &Mode, assessment: &Assessment) -> impl IntoView + use<> {
     let (name, technical) = answer::mode_name(mode.kind);
     let level = assessment
         .ratings
@@ -64,8 +64,18 @@ fn mode_view(mode: &Mode, assessment: &Assessment) -> impl IntoView + use<> {
                 {level.map(level_sign)}
             </div>
             <p class="mode-course">{answer::mode_course(mode)}</p>
+            {mode_between(sheet, mode.kind)}
             <p class="mode-meaning">{answer::mode_meaning(mode)}</p>
         </li>
+    }
+}
+
+/// How sure a mode's course is, once that is known.
+fn mode_between(sheet: Sheet, kind: ModeKind) -> impl IntoView {
+    move || {
+        let quantity = sureness::of_mode(kind)?;
+        let spread = sheet.late.spread(quantity)?;
+        Some(view! { <p class="between">{sureness::beside_mode(quantity, &spread.interval)}</p> })
     }
 }
 

@@ -2,16 +2,19 @@
 //! in degrees and by the ruler, the radio's dual rate and expo, and why.
 
 use leptos::prelude::*;
+use sim_core::assess::uncertainty::Quantity;
 use sim_core::handling::pilot::Skill;
 use sim_core::throws::advice::ThrowAdvice;
+use sim_core::throws::sensitivity::Duty;
 
+use super::sureness::beside_angle;
 use super::{of_assessment, panel};
 use crate::state::Sheet;
 use crate::text::{self, card as card_words, kind, question, throws as words, word};
 use crate::view::card;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
-    let rows = of_assessment(sheet, |assessment, _| {
+    let rows = of_assessment(sheet, move |assessment, _| {
         if assessment.throws.is_empty() {
             return view! { <p class="lede">{word::NO_CONTROLS}</p> }.into_any();
         }
@@ -24,7 +27,7 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
                     <span role="columnheader">{word::DUAL_RATE}</span>
                     <span role="columnheader">{word::EXPO}</span>
                 </div>
-                {assessment.throws.iter().map(row).collect_view()}
+                {assessment.throws.iter().map(|advice| row(sheet, advice)).collect_view()}
             </div>
         }
         .into_any()
@@ -41,25 +44,25 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
     )
 }
 
-fn row(advice: &ThrowAdvice) -> impl IntoView + use<> {
-    let rate = |rate_rad: f64, travel_m: f64| {
+fn row(sheet: Sheet, advice: &ThrowAdvice) -> impl IntoView + use<> {
+    let rate = |rate_rad: f64, travel_m: f64, quantity: Quantity| {
         view! {
             <span class="rate" role="cell">
-                <strong>{text::degrees(rate_rad, 0)}</strong>
+                <strong>{text::degrees(rate_rad, 1)}</strong>
                 <span>{text::millimetres(travel_m)}</span>
+                {beside_angle(sheet, quantity)}
             </span>
         }
     };
     let percent = |share: f64| text::percent(share);
     let conflict = advice.conflict.as_ref().map(|conflict| {
-        let remedy = conflict.remedies.first().map(words::remedy);
-        view! { <p class="conflict">{words::conflict(conflict)} " " {remedy}</p> }
+        view! { <p class="conflict">{words::conflict(conflict)} " " {remedy(sheet, advice.duty)}</p> }
     });
     view! {
         <div class="throws-row" role="row">
             <span class="throws-surface" role="rowheader">{words::surface(advice.duty)}</span>
-            {rate(advice.high_rate_rad, advice.high_travel_m)}
-            {rate(advice.low_rate_rad, advice.low_travel_m)}
+            {rate(advice.high_rate_rad, advice.high_travel_m, Quantity::HighRate(advice.duty))}
+            {rate(advice.low_rate_rad, advice.low_travel_m, Quantity::LowRate(advice.duty))}
             <span class="rate" role="cell">{percent(advice.low_share)}</span>
             <span class="rate" role="cell">
                 {percent(advice.expo)}
@@ -73,6 +76,15 @@ fn row(advice: &ThrowAdvice) -> impl IntoView + use<> {
                 {conflict}
             </div>
         </div>
+    }
+}
+
+/// The best change of the aeroplane, once it has been worked out.
+fn remedy(sheet: Sheet, duty: Duty) -> impl IntoView {
+    move || {
+        let dated = sheet.late.present(sheet.late.remedies)?;
+        let (_, remedies) = dated.result.iter().find(|(own, _)| *own == duty)?;
+        remedies.first().map(words::remedy)
     }
 }
 
