@@ -6,6 +6,7 @@
 
 mod flight;
 mod keeping;
+mod offline;
 mod page;
 mod people;
 mod session;

@@ -4,12 +4,15 @@
 pub mod answer;
 pub mod caution;
 pub mod flight;
+pub mod glossary;
 pub mod kind;
 pub mod label;
 pub mod lessons;
+pub mod news;
 pub mod question;
 pub mod shelf;
 pub mod throws;
+pub mod tour;
 pub mod word;
 
 use crate::state::file::FileError;

@@ -6,9 +6,10 @@ use sim_core::assess::Assessment;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
+use super::term::term;
 use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
-use crate::text::{self, word};
+use crate::text::{self, glossary, word};
 
 /// Paper width until the page has been laid out, px.
 const FIRST_WIDTH_PX: f64 = 358.0;
@@ -38,7 +39,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
             <ul class="legend">
                 <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>
                 <li><span class="legend-window"></span>{word::WINDOW}</li>
-                <li><span class="legend-neutral"></span>{word::NEUTRAL_POINT}</li>
+                <li><span class="legend-neutral"></span>{term(glossary::NEUTRAL_POINT)}</li>
                 <li>{square}</li>
             </ul>
         </section>

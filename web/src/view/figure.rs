@@ -1,12 +1,15 @@
 //! A canvas that shows a figure and draws it anew when the figure, the width,
 //! or the colours change.
 
+use std::sync::Arc;
+
 use leptos::html::{Canvas, Div};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
 use super::drawing::width_of;
+use super::figure_table::figure_table;
 use crate::plot::figure::{Figure, draw};
 use crate::plot::palette::Palette;
 
@@ -21,9 +24,11 @@ pub fn figure(
     let canvas = NodeRef::<Canvas>::new();
     let width = width_of(frame);
     let look = use_context::<Look>();
+    let figure = Arc::new(figure);
+    let drawn = Arc::clone(&figure);
     Effect::new(move |_| {
         let Some(Look(palette)) = look else { return };
-        let (Some(canvas), Some(figure)) = (canvas.get(), figure()) else { return };
+        let (Some(canvas), Some(figure)) = (canvas.get(), drawn()) else { return };
         let (size, density) = ((width.get(), height), window().device_pixel_ratio());
         palette.with(|palette| {
             if let Some(palette) = palette {
@@ -35,6 +40,7 @@ pub fn figure(
         <div class="figure" node_ref=frame style:height=format!("{height}px")>
             <canvas node_ref=canvas role="img" aria-label=description></canvas>
         </div>
+        {figure_table(move || figure())}
     }
 }
 

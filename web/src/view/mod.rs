@@ -1,16 +1,21 @@
 //! The page: title block, bench form, drawing, answers.
 
 mod answers;
+pub mod back;
 mod bench;
 pub mod drawing;
 mod field;
 pub mod figure;
+mod figure_table;
 mod file_menu;
+mod news;
 mod parts;
 mod safety;
 mod shelf;
 mod slider;
+mod term;
 mod title_block;
+mod tour;
 
 use leptos::prelude::*;
 
@@ -26,11 +31,15 @@ pub fn page() -> impl IntoView {
     compute::keep_computed(sheet);
     keeping::watch(sheet);
     figure::keep_look();
+    term::hush_by_escape();
+    let tour = tour::Tour::new();
+    provide_context(tour);
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
         <a class="skip" href="#bench" on:click=move |_| part.set(parts::Part::Bench)>{word::SKIP}</a>
         {title_block::title_block(sheet)}
+        {tour::invitation(tour)}
         {safety::refused(sheet)}
         {safety::new_build()}
         {file_menu::notice(sheet)}
@@ -43,6 +52,8 @@ pub fn page() -> impl IntoView {
                 {answers::answers(sheet)}
             </div>
         </main>
+        {tour::card(tour, part)}
+        {news::news(sheet)}
         {parts::part_switch(part)}
     }
     .into_any()

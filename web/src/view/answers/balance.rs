@@ -9,9 +9,10 @@ use sim_core::assess::Assessment;
 use super::{of_assessment, panel, readout};
 use crate::plot::ruler::{Marks, Ruler, place};
 use crate::state::{Sheet, fields};
-use crate::text::{self, answer, question, word};
+use crate::text::{self, answer, glossary, question, word};
 use crate::view::drawing::width_of;
 use crate::view::slider::slider;
+use crate::view::term::term;
 
 pub fn balance(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
@@ -36,12 +37,12 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
         view! {
             <dl class="readouts">
                 {readout(
-                    word::BALANCE_POINT,
+                    term(glossary::BALANCE_POINT),
                     text::millimetres(balance.balance_point_aft_m - behind),
                     word::BEHIND_LEADING_EDGE,
                 )}
                 {readout(
-                    word::WINDOW,
+                    term(glossary::WINDOW),
                     text::from_to_millimetres(
                         balance.window_front_aft_m - behind,
                         balance.window_rear_aft_m - behind,
@@ -49,7 +50,7 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
                     word::BEHIND_LEADING_EDGE,
                 )}
                 {readout(
-                    word::STATIC_MARGIN,
+                    term(glossary::STATIC_MARGIN),
                     answer::static_margin(balance.static_margin),
                     answer::static_margin_meaning(balance.static_margin_power_off),
                 )}
@@ -60,7 +61,7 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
         "balance",
         question::BALANCE,
         view! {
-            <div role="status">{verdict}</div>
+            <div>{verdict}</div>
             <div class="ruler" node_ref=paper>{ruler}</div>
             {numbers}
             {pack_slider(sheet)}

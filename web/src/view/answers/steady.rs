@@ -8,7 +8,8 @@ use sim_core::handling::criteria::Level;
 
 use super::{of_assessment, panel, readout};
 use crate::state::Sheet;
-use crate::text::{self, answer, question, word};
+use crate::text::{self, answer, glossary, question, word};
+use crate::view::term::term;
 
 pub fn steady(sheet: Sheet) -> impl IntoView {
     let trim = of_assessment(sheet, |assessment, outcome| {
@@ -32,7 +33,7 @@ fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {
     view! {
         <p class="lede">{answer::flight(trim, powered)}</p>
         <dl class="readouts">
-            {readout(word::STALL_SPEED, answer::speed(assessment.stall.airspeed_m_s), word::STALL_MEANING)}
+            {readout(term(glossary::STALL_SPEED), answer::speed(assessment.stall.airspeed_m_s), word::STALL_MEANING)}
             {powered.then(|| readout(
                 word::THROTTLE,
                 text::percent(trim.controls.throttle),

@@ -7,7 +7,8 @@ use sim_core::throws::advice::ThrowAdvice;
 
 use super::{of_assessment, panel};
 use crate::state::Sheet;
-use crate::text::{self, kind, question, throws as words, word};
+use crate::text::{self, glossary, kind, question, throws as words, word};
+use crate::view::term::term;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
     let rows = of_assessment(sheet, |assessment, _| {
@@ -18,10 +19,10 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
             <div class="throws-table" role="table" aria-labelledby="throws-heading">
                 <div class="throws-row throws-head" role="row">
                     <span role="columnheader">{word::SURFACE}</span>
-                    <span role="columnheader">{word::HIGH_RATE}</span>
-                    <span role="columnheader">{word::LOW_RATE}</span>
-                    <span role="columnheader">{word::DUAL_RATE}</span>
-                    <span role="columnheader">{word::EXPO}</span>
+                    <span role="columnheader">{term(glossary::HIGH_RATE)}</span>
+                    <span role="columnheader">{term(glossary::LOW_RATE)}</span>
+                    <span role="columnheader">{term(glossary::DUAL_RATE)}</span>
+                    <span role="columnheader">{term(glossary::EXPO)}</span>
                 </div>
                 {assessment.throws.iter().map(row).collect_view()}
             </div>
