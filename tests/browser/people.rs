@@ -303,11 +303,13 @@ async fn terms_explain_themselves() {
             .ask("document.documentElement.style.scrollBehavior = 'auto'; document.querySelector('.invitation button.quiet').click()")
             .await;
         let count =
-            session.ask("return document.querySelectorAll('.answers .term-name').length").await;
+            session.ask("return document.querySelectorAll('.answers .term > button').length").await;
         assert!(count.as_u64() >= Some(6), "{count}");
         for index in 0..count.as_u64().unwrap_or(0) {
             session
-                .ask(&format!("document.querySelectorAll('.answers .term-name')[{index}].focus()"))
+                .ask(&format!(
+                    "document.querySelectorAll('.answers .term > button')[{index}].focus()"
+                ))
                 .await;
             session
                 .wait_until(

@@ -18,9 +18,37 @@ pub const PATIENCE: Duration = Duration::from_secs(30);
 /// An open page in a browser.
 pub struct Session {
     pub client: Client,
-    // Both end with the session.
+    // All end with the session.
+    _browser: Browser,
     _driver: Child,
     _profile: TempDir,
+}
+
+/// A browser that ends with its session: where a test fails, the driver is
+/// stopped before it could end the browser, which would run on for ever.
+struct Browser {
+    process: Option<u64>,
+}
+
+impl Browser {
+    fn of(client: &Client) -> Self {
+        let process = client.capabilities().and_then(|all| all.get("goog:processID")?.as_u64());
+        Self { process }
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let Some(process) = self.process else { return };
+        // It has ended already where the test came to its close.
+        let kill = std::process::Command::new("kill")
+            .args(["-KILL", &process.to_string()])
+            .stderr(Stdio::null())
+            .status();
+        if let Err(error) = kill {
+            eprintln!("the browser {process} may still run: {error}");
+        }
+    }
 }
 
 impl Session {
@@ -43,8 +71,9 @@ impl Session {
             .expect("chromedriver starts");
         let capabilities = capabilities(width, height, density, &profile);
         let client = connect(port, capabilities).await;
+        let browser = Browser::of(&client);
         client.goto(address).await.expect("the page opens");
-        let session = Self { client, _driver: driver, _profile: profile };
+        let session = Self { client, _browser: browser, _driver: driver, _profile: profile };
         session.wait_for("main").await;
         session
     }

@@ -3,6 +3,7 @@
 //!
 //! All signals are made once, with the page, and live as long as it does.
 
+pub mod assumed;
 pub mod compute;
 pub mod device;
 pub mod examples;
@@ -10,7 +11,13 @@ pub mod fields;
 pub mod file;
 pub mod form;
 pub mod history;
+pub mod layout;
 pub mod measure;
+pub mod parts;
+pub mod pin;
+pub mod rigging;
+pub mod sweep;
+pub mod units;
 
 use std::sync::Arc;
 
@@ -18,11 +25,13 @@ use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, Finding};
 use sim_core::assess::Question;
 
+use assumed::Assumed;
 use compute::Outcome;
 use device::keeping::{self, Kept, Safety, Step};
 use device::shelf::{self, Place};
 use form::{ChoiceField, Field, NumberField, Typed};
 use history::{History, Moment};
+use pin::Pinned;
 
 use crate::text;
 
@@ -64,6 +73,12 @@ pub struct Sheet {
     number: StoredValue<usize>,
     /// Where each of those stands on the device, if it does.
     opened: StoredValue<Vec<Option<Place>>>,
+    /// Which values nobody has measured yet.
+    pub assumed: RwSignal<Assumed>,
+    /// The field that is being filled in, by its path.
+    pub touched: RwSignal<Option<String>>,
+    /// The baseline that changes are seen against.
+    pub pinned: RwSignal<Option<Arc<Pinned>>>,
     /// What the page has to tell.
     pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
@@ -89,6 +104,9 @@ impl Sheet {
             untouched,
             number: StoredValue::new(0),
             opened: StoredValue::new(vec![None]),
+            assumed: RwSignal::new(Assumed::recall()),
+            touched: RwSignal::new(None),
+            pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }
@@ -194,6 +212,7 @@ impl Sheet {
     /// Puts another aeroplane on the sheet, which can be taken back.
     fn turn_to(&self, number: usize, design: Design) {
         self.typed.set(Typed::default());
+        self.assume_nothing();
         let before = self.moment();
         self.history.update(|history| {
             history.close_step();
@@ -243,6 +262,11 @@ impl Sheet {
         self.design.with(|design| look(&design.aircraft))
     }
 
+    /// Looks at the aircraft as it is now, once.
+    pub fn with_aircraft_untracked<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
+        self.design.with_untracked(|design| look(&design.aircraft))
+    }
+
     /// Changes the design. Changes of the same `subject` one after another are
     /// taken back together.
     pub fn change_design(&self, subject: &str, change: impl FnOnce(&mut Design)) {
@@ -257,7 +281,8 @@ impl Sheet {
         self.put(after);
     }
 
-    fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
+    /// Changes the aircraft, as [`Self::change_design`] does the design.
+    pub fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
         self.change_design(subject, |design| change(&mut design.aircraft));
     }
 
@@ -268,12 +293,14 @@ impl Sheet {
 
     /// Takes a text typed into a number field.
     pub fn type_number(&self, field: &NumberField, text: String) {
+        self.measured(&field.field.path);
         self.change(&field.field.path, |aircraft| field.take(&text, aircraft));
         self.typed.update(|typed| typed.keep(&field.field.path, text));
     }
 
     /// Sets a number by other means than typing, in the file's unit.
     pub fn set_number(&self, field: &NumberField, value: f64) {
+        self.measured(&field.field.path);
         self.typed.update(|typed| typed.forget(&field.field.path));
         self.change(&field.field.path, |aircraft| field.field.write(aircraft, value));
     }

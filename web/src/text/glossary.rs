@@ -57,3 +57,9 @@ pub const EXPO: Term = Term {
     name: word::EXPO,
     meaning: "Bends the stick's line: less movement around the middle, the full throw still at the end. Zero is a straight line. Some radios want it with a minus.",
 };
+
+/// The term of a name that stands on the page, if it is explained.
+pub fn of(name: &str) -> Option<Term> {
+    const ALL: [Term; 5] = [BALANCE_POINT, WINDOW, STATIC_MARGIN, NEUTRAL_POINT, STALL_SPEED];
+    ALL.into_iter().find(|term| term.name == name)
+}

@@ -3,19 +3,24 @@
 mod answers;
 pub mod back;
 mod bench;
+mod card;
 pub mod drawing;
 mod field;
 pub mod figure;
 mod figure_table;
 mod file_menu;
 mod news;
+mod overlay;
 mod parts;
+mod rigging;
 mod safety;
 mod shelf;
 mod slider;
 mod term;
 mod title_block;
 mod tour;
+mod units;
+mod whatif;
 
 use leptos::prelude::*;
 
@@ -34,6 +39,8 @@ pub fn page() -> impl IntoView {
     term::hush_by_escape();
     let tour = tour::Tour::new();
     provide_context(tour);
+    whatif::keep_sweep();
+    card::provide();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
@@ -48,13 +55,13 @@ pub fn page() -> impl IntoView {
             <div class="results">
                 {drawing::drawing(sheet)}
                 {crate::scene::view::spatial(sheet)}
-                {crate::flight::entry(sheet)}
                 {answers::answers(sheet)}
             </div>
         </main>
         {tour::card(tour, part)}
         {news::news(sheet)}
         {parts::part_switch(part)}
+        {card::card(sheet, Signal::stored(None))}
     }
     .into_any()
 }

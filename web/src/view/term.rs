@@ -10,13 +10,26 @@ use crate::text::glossary::Term;
 
 /// The term as part of a text.
 pub fn term(term: Term) -> impl IntoView {
-    // A term may stand in several places.
+    let id = fresh_id();
+    let described_by = id.clone();
+    let name = view! {
+        <button type="button" class="term-name" aria-describedby=described_by>{term.name}</button>
+    };
+    explained(name, term.meaning, id)
+}
+
+/// An identifier for a meaning: a term may stand in several places.
+pub fn fresh_id() -> String {
     static COUNT: AtomicUsize = AtomicUsize::new(0);
-    let id = format!("term-{}", COUNT.fetch_add(1, Ordering::Relaxed));
+    format!("term-{}", COUNT.fetch_add(1, Ordering::Relaxed))
+}
+
+/// A button that carries a term's name, with its meaning under it.
+pub fn explained(name: impl IntoView, meaning: &'static str, id: String) -> impl IntoView {
     view! {
         <span class="term">
-            <button type="button" class="term-name" aria-describedby=id.clone()>{term.name}</button>
-            <span class="term-meaning" role="tooltip" id=id>{term.meaning}</span>
+            {name}
+            <span class="term-meaning" role="tooltip" id=id>{meaning}</span>
         </span>
     }
 }

@@ -8,8 +8,7 @@ use sim_core::handling::criteria::Level;
 
 use super::{of_assessment, panel, readout};
 use crate::state::Sheet;
-use crate::text::{self, answer, glossary, question, word};
-use crate::view::term::term;
+use crate::text::{self, answer, question, word};
 
 pub fn steady(sheet: Sheet) -> impl IntoView {
     let trim = of_assessment(sheet, |assessment, outcome| {
@@ -20,7 +19,11 @@ pub fn steady(sheet: Sheet) -> impl IntoView {
         let modes = assessment.modes.longitudinal.iter().chain(&assessment.modes.lateral);
         view! { <ul class="modes">{modes.map(|mode| mode_view(mode, assessment)).collect_view()}</ul> }
     });
-    panel("steady", question::STEADY, view! { {trim} {modes} })
+    panel(
+        "steady",
+        question::STEADY,
+        view! { {trim} {modes} {crate::view::whatif::mode_map(sheet)} },
+    )
 }
 
 fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {
@@ -33,7 +36,7 @@ fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {
     view! {
         <p class="lede">{answer::flight(trim, powered)}</p>
         <dl class="readouts">
-            {readout(term(glossary::STALL_SPEED), answer::speed(assessment.stall.airspeed_m_s), word::STALL_MEANING)}
+            {readout(word::STALL_SPEED, answer::speed(assessment.stall.airspeed_m_s), word::STALL_MEANING)}
             {powered.then(|| readout(
                 word::THROTTLE,
                 text::percent(trim.controls.throttle),
