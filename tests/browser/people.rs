@@ -97,6 +97,11 @@ async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     press(session, "#shelf-button").await;
     check_barriers(session, &name("aeroplanes")).await;
     session.ask("document.querySelector('dialog[open]').close()").await;
+    press(session, ".panel-throws .card-open").await;
+    session.wait_for(".card").await;
+    check_barriers(session, &name("maiden card")).await;
+    press(session, ".card-bar button").await;
+    session.wait_until("the page again", "return !document.querySelector('.card')").await;
     press(session, ".panel-fly > .fly-button").await;
     session.wait_for(".flight canvas").await;
     check_barriers(session, &name("field")).await;
