@@ -9,7 +9,12 @@ const registered = await workers?.getRegistration().catch(() => null);
 if (workers?.controller && registered?.waiting && (await takesOver(registered.waiting))) {
   location.reload();
 } else {
-  await init();
+  const opening = document.querySelector(".opening");
+  await init().catch((error) => {
+    opening.textContent = opening.dataset.trouble;
+    throw error;
+  });
+  opening.remove();
   start_app();
   performance.mark("usable");
   await keepForOffline();
@@ -38,4 +43,6 @@ async function keepForOffline() {
     const coming = registration.installing;
     coming?.addEventListener("statechange", () => coming.state === "installed" && tell());
   });
+  // Without a network there is nothing new.
+  await registration?.update().catch(() => {});
 }

@@ -8,6 +8,7 @@ mod card;
 mod flight;
 mod keeping;
 mod late;
+mod offline;
 mod page;
 mod pdf;
 mod people;

@@ -61,6 +61,7 @@ async fn press(session: &Session, selector: &str) {
 /// Every part of the page, every dialog and the field.
 async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     set_scheme(session, scheme).await;
+    // Not answered yet, so that the invitation is looked at too.
     let name = |what: &str| format!("{what}, {scheme}, {}", if phone { "phone" } else { "desk" });
     session.ask("document.querySelectorAll('details.group').forEach(d => d.open = true)").await;
     if phone {
@@ -74,9 +75,33 @@ async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     session.ask("document.querySelector('.menu').open = true").await;
     check_barriers(session, &name("file menu")).await;
     session.ask("document.querySelector('.menu').open = false").await;
+    press(session, ".menu-list button:last-of-type").await;
+    for step in 1..=5 {
+        session
+            .wait_until(
+                "a step",
+                &format!(
+                    "return document.querySelector('.tour-count').innerText.startsWith('{step}')"
+                ),
+            )
+            .await;
+        check_barriers(session, &name(&format!("tour, step {step}"))).await;
+        press(session, ".tour-onward").await;
+    }
+    session.ask("document.querySelector('.term-name').focus()").await;
+    check_barriers(session, &name("a term")).await;
+    session.ask("document.querySelectorAll('.figure-table').forEach(d => d.open = true)").await;
+    session.wait_for(".figure-table td").await;
+    check_barriers(session, &name("figures as tables")).await;
+    session.ask("document.querySelectorAll('.figure-table').forEach(d => d.open = false)").await;
     press(session, "#shelf-button").await;
     check_barriers(session, &name("aeroplanes")).await;
     session.ask("document.querySelector('dialog[open]').close()").await;
+    press(session, ".panel-throws .card-open").await;
+    session.wait_for(".card").await;
+    check_barriers(session, &name("maiden card")).await;
+    press(session, ".card-bar button").await;
+    session.wait_until("the page again", "return !document.querySelector('.card')").await;
     press(session, ".panel-fly > .fly-button").await;
     session.wait_for(".flight canvas").await;
     check_barriers(session, &name("field")).await;
@@ -125,6 +150,12 @@ async fn fingers_find_what_they_press() {
                      const box = element.getBoundingClientRect();
                      return [box.width, box.height];
                  };
+                 const room = element => {
+                     const [width, height] = size(target(element));
+                     const more = getComputedStyle(element, '::after');
+                     if (more.content === 'none') return [width, height];
+                     return [Math.max(width, parseFloat(more.width)), Math.max(height, parseFloat(more.height))];
+                 };
                  const target = element => {
                      if (element.matches('input[type=radio]')) return element.nextElementSibling;
                      if (element.matches('input[type=checkbox]')) return element.parentElement;
@@ -133,9 +164,9 @@ async fn fingers_find_what_they_press() {
                  return [...document.querySelectorAll('button, input, select, summary, a, [tabindex=\"0\"]')]
                      .filter(e => e.checkVisibility({ visibilityProperty: true, opacityProperty: false }))
                      .filter(e => !e.closest('p, li') || !e.matches('a'))
-                     .filter(e => !e.closest('.for-ears'))
-                     .filter(e => Math.min(...size(target(e))) < 43.5)
-                     .map(e => `${e.tagName}.${e.className}#${e.id} ${e.innerText} ${size(target(e))}`);",
+                     .filter(e => !e.closest('.figure-table:not([open])'))
+                     .filter(e => Math.min(...room(e)) < 43.5)
+                     .map(e => `${e.tagName}.${e.className}#${e.id} ${e.innerText} ${room(e)}`);",
             )
             .await;
         small.extend(found.as_array().cloned().unwrap_or_default());
@@ -229,5 +260,132 @@ async fn the_keyboard_is_enough() {
     session.keys(ESCAPE).await;
     session.wait_until("the page again", "return !document.querySelector('.flight')").await;
     session.check_console().await;
+    session.close().await;
+}
+
+/// The first visit is invited to a look round, once; the tour points at each
+/// part, goes by keyboard, and Escape leaves it.
+#[tokio::test]
+async fn the_first_visit_is_shown_round() {
+    let session = open(PHONE).await;
+    session.wait_for(".invitation").await;
+    press(&session, ".invitation button").await;
+    for (step, place) in ["example", "bench", "balance", "throws", "fly"].into_iter().enumerate() {
+        session
+            .wait_until(
+                place,
+                &format!(
+                    "const e = document.querySelector('.toured'), box = e?.getBoundingClientRect();
+                     return e?.id === '{place}' && e.checkVisibility() && box.top < innerHeight && box.bottom > 0
+                         && document.activeElement.id === 'tour-heading'"
+                ),
+            )
+            .await;
+        session.check_width().await;
+        if step < 4 {
+            press(&session, ".tour-onward").await;
+        }
+    }
+    session.keys("\u{e00c}").await;
+    session.wait_until("the end", "return !document.querySelector('.tour, .toured')").await;
+    session.client.refresh().await.expect("the page loads again");
+    session.wait_for("main").await;
+    assert_eq!(
+        session.ask("return document.querySelectorAll('.invitation').length").await,
+        json!(0)
+    );
+    session.check_console().await;
+    session.close().await;
+}
+
+/// A term shows its meaning to the keyboard and within the screen; Escape puts
+/// it away.
+#[tokio::test]
+async fn terms_explain_themselves() {
+    for size in [DESK, PHONE] {
+        let session = open(size).await;
+        session
+            .ask("document.documentElement.style.scrollBehavior = 'auto'; document.querySelector('.invitation button.quiet').click()")
+            .await;
+        let count =
+            session.ask("return document.querySelectorAll('.answers .term > button').length").await;
+        assert!(count.as_u64() >= Some(6), "{count}");
+        for index in 0..count.as_u64().unwrap_or(0) {
+            session
+                .ask(&format!(
+                    "document.querySelectorAll('.answers .term > button')[{index}].focus()"
+                ))
+                .await;
+            session
+                .wait_until(
+                    &format!("the meaning of term {index} within the screen"),
+                    "const name = document.activeElement;
+                     const meaning = document.getElementById(name.getAttribute('aria-describedby'));
+                     const box = meaning.getBoundingClientRect();
+                     return meaning.checkVisibility() && box.height > 20
+                         && box.left >= 0 && box.right <= innerWidth && box.top >= 0 && box.bottom <= innerHeight",
+                )
+                .await;
+        }
+        session.keys("\u{e00c}").await;
+        let shown = "return [...document.querySelectorAll('.term-meaning')].filter(m => m.checkVisibility()).length";
+        assert_eq!(session.ask(shown).await, json!(0));
+        session.close().await;
+    }
+}
+
+/// Who hears the page is told of new answers once the hand rests, and has each
+/// figure as a table.
+#[tokio::test]
+async fn what_is_drawn_is_also_said() {
+    let session = open(DESK).await;
+    session
+        .ask(
+            "window.told = [];
+             new MutationObserver(() => told.push(document.querySelector('#news').innerText))
+                 .observe(document.querySelector('#news'), { childList: true, characterData: true, subtree: true })",
+        )
+        .await;
+    for chord in ["205", "210", "215"] {
+        session.set_input("#surfaces-0--panels-0--root_chord_m", chord).await;
+    }
+    session.wait_until("the news", "return told.length > 0").await;
+    let told = session.ask("return told").await;
+    assert_eq!(told.as_array().map(Vec::len), Some(1), "{told}");
+    assert!(told.to_string().contains("New answers."), "{told}");
+    session.ask("document.querySelectorAll('.figure-table').forEach(d => d.open = true)").await;
+    session.wait_for(".figure-table td").await;
+    let tables = session
+        .ask(
+            "return [...document.querySelectorAll('.figure-table table')].map(t =>
+                 t.rows.length > 3 && t.caption.innerText.length > 3
+                 && [...t.querySelectorAll('td')].every(d => /^\u{2212}?[0-9.]+$/.test(d.innerText)))",
+        )
+        .await;
+    let figures = session.ask("return document.querySelectorAll('.figure').length").await;
+    assert_eq!(tables.as_array().map(|t| t.len() as u64), figures.as_u64());
+    assert!(
+        tables.as_array().is_some_and(|t| t.iter().all(|fine| fine == &json!(true))),
+        "{tables}"
+    );
+    session.close().await;
+}
+
+/// Back leaves the field, not the page.
+#[tokio::test]
+async fn back_leaves_the_field() {
+    let session = open(DESK).await;
+    for by_back in [true, false] {
+        press(&session, ".panel-fly > .fly-button").await;
+        session.wait_for(".flight canvas").await;
+        if by_back {
+            session.client.back().await.expect("Back");
+        } else {
+            press(&session, ".flight-buttons button").await;
+        }
+        session.wait_until("the page", "return !document.querySelector('.flight')").await;
+        session.wait_until("its entry", "return history.state !== 'over the page'").await;
+        assert_eq!(session.ask("return document.querySelectorAll('main').length").await, json!(1));
+    }
     session.close().await;
 }

@@ -55,6 +55,11 @@ impl Session {
     /// Opens the page on a screen `width` by `height`, with `density` device
     /// pixels for each of its own.
     pub async fn open(width: u32, height: u32, density: f64) -> Self {
+        Self::open_at(&environment("FLEDGE_PAGE"), width, height, density).await
+    }
+
+    /// Opens the page as another server has it.
+    pub async fn open_at(address: &str, width: u32, height: u32, density: f64) -> Self {
         let profile = TempDir::new().expect("a folder for the browser's profile");
         let port = free_port();
         let driver = Command::new(environment("CHROMEDRIVER"))
@@ -67,7 +72,7 @@ impl Session {
         let capabilities = capabilities(width, height, density, &profile);
         let client = connect(port, capabilities).await;
         let browser = Browser::of(&client);
-        client.goto(&environment("FLEDGE_PAGE")).await.expect("the page opens");
+        client.goto(address).await.expect("the page opens");
         let session = Self { client, _browser: browser, _driver: driver, _profile: profile };
         session.wait_for("main").await;
         session
@@ -176,7 +181,8 @@ impl Session {
     }
 }
 
-fn environment(name: &str) -> String {
+/// What the gate hands over.
+pub fn environment(name: &str) -> String {
     std::env::var(name).unwrap_or_else(|_| panic!("{name} is not set: run 'cargo xtask test'"))
 }
 

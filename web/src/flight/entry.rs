@@ -9,10 +9,12 @@ use super::view::full_page;
 use crate::state::Sheet;
 use crate::text::flight as words;
 use crate::text::lessons as lesson_words;
+use crate::view::back::closes_on_back;
 
 /// The panel, and the full page over everything while there is a flight.
 pub fn entry(sheet: Sheet) -> impl IntoView {
     let errand = RwSignal::new(None::<Errand>);
+    closes_on_back(move || errand.with(Option::is_some), move || errand.set(None));
     let ready = Memo::new(move |_| {
         sheet.outcome.with(|o| o.assessment.is_some() && o.sound.is_some() && !o.stale)
     });

@@ -71,6 +71,8 @@ pub struct Sheet {
     pub kept: RwSignal<Option<Kept>>,
     /// Whether the present design is safe there.
     pub safety: RwSignal<Safety>,
+    /// The design as it came, while it is not to be kept: an example.
+    pub untouched: StoredValue<Option<Design>>,
     /// Number of the aeroplane on the sheet among those that were opened.
     number: StoredValue<usize>,
     /// Where each of those stands on the device, if it does.
@@ -91,6 +93,7 @@ impl Sheet {
     /// The signals of a page that opens on `design`.
     pub fn new(design: Design) -> Self {
         let outcome = RwSignal::new(Arc::new(Outcome::of(&design, None)));
+        let untouched = StoredValue::new(Some(design.clone()));
         let design = RwSignal::new(design);
         Self {
             design,
@@ -103,6 +106,7 @@ impl Sheet {
             late: Late::new(),
             kept: RwSignal::new(None),
             safety: RwSignal::new(Safety::Untouched),
+            untouched,
             number: StoredValue::new(0),
             opened: StoredValue::new(vec![None]),
             assumed: RwSignal::new(Assumed::recall()),
@@ -146,7 +150,7 @@ impl Sheet {
             sheet.stand_at(Some(found), Step::Here);
         }
         if let Some(linked) = link {
-            sheet.open_linked(linked);
+            sheet.bring_in(linked);
         }
         if !faults.is_empty() {
             sheet.tell(&faults.join(" "));
@@ -154,14 +158,15 @@ impl Sheet {
         Some(sheet)
     }
 
-    /// Opens a design that came by a link: as an aeroplane of its own, unless
-    /// it is kept already.
-    pub fn open_linked(&self, design: Design) {
+    /// Opens a design that came by a link or a file: as an aeroplane of its
+    /// own, unless it is kept already.
+    pub fn bring_in(&self, design: Design) {
         let kept = shelf::all().into_iter().filter_map(|entry| Kept::at(&entry.place));
         match kept.into_iter().find(|kept| kept.design == design) {
             Some(kept) => self.open_place(&kept.place, Step::Here),
             None => {
                 self.replace(design);
+                self.untouched.set_value(None);
                 keeping::keep(*self);
             }
         }
@@ -195,6 +200,8 @@ impl Sheet {
         }
         self.safety.set(if kept.is_some() { Safety::Kept } else { Safety::Untouched });
         self.note_place(place);
+        // What was never kept was never changed.
+        self.untouched.set_value(kept.is_none().then(|| self.design.get_untracked()));
         self.kept.set(kept);
     }
 

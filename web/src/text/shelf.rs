@@ -52,9 +52,12 @@ pub const NEW_BUILD: &str = "A new version of Fledge is ready. It is taken when 
 /// Takes it.
 pub const RELOAD: &str = "Reload";
 
-/// The name of a copy.
-pub fn copy_of(name: &str) -> String {
-    format!("{name}, copy")
+/// The name of a copy that none of `others` has.
+pub fn copy_of(name: &str, others: &[String]) -> String {
+    let first = format!("{name}, copy");
+    let numbered = (2..).map(|number| format!("{first} {number}"));
+    let mut names = std::iter::once(first.clone()).chain(numbered);
+    names.find(|name| !others.contains(name)).unwrap_or_default()
 }
 
 /// Of a button for one aeroplane, for those who hear buttons one by one.

@@ -7,10 +7,11 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
 use super::overlay::overlay;
+use super::term::term;
 use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
 use crate::state::measure::LENGTH;
-use crate::text::{self, whatif, word};
+use crate::text::{self, glossary, whatif, word};
 
 /// Paper width until the page has been laid out, px.
 const FIRST_WIDTH_PX: f64 = 358.0;
@@ -43,7 +44,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
             <ul class="legend">
                 <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>
                 <li><span class="legend-window"></span>{word::WINDOW}</li>
-                <li><span class="legend-neutral"></span>{word::NEUTRAL_POINT}</li>
+                <li><span class="legend-neutral"></span>{term(glossary::NEUTRAL_POINT)}</li>
                 {move || sheet.pinned.with(Option::is_some).then(|| view! {
                     <li><span class="legend-pinned"></span>{whatif::PINNED}</li>
                 })}

@@ -9,6 +9,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
 use super::drawing::width_of;
+use super::figure_table::figure_table;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Figure, across_at, draw, readings, x_of};
 use crate::plot::palette::Palette;
@@ -28,6 +29,7 @@ pub fn figure(
     let look = use_context::<Look>();
     let figure = Arc::new(figure);
     let drawn = Arc::clone(&figure);
+    let tabled = Arc::clone(&figure);
     Effect::new(move |_| {
         let Some(Look(palette)) = look else { return };
         let (Some(canvas), Some(figure)) = (canvas.get(), drawn()) else { return };
@@ -43,6 +45,7 @@ pub fn figure(
             <canvas node_ref=canvas role="img" aria-label=description></canvas>
             {reader(figure, width)}
         </div>
+        {figure_table(move || tabled())}
     }
 }
 

@@ -6,10 +6,12 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, HtmlAnchorElement, Url};
 
+use super::tour::Tour;
 use crate::state::{Sheet, file};
 use crate::text::{self, word};
 
 pub fn file_menu(sheet: Sheet) -> impl IntoView {
+    let tour = use_context::<Tour>();
     let chooser = NodeRef::<Input>::new();
     let choose = move |_| {
         if let Some(chooser) = chooser.get_untracked() {
@@ -38,6 +40,9 @@ pub fn file_menu(sheet: Sheet) -> impl IntoView {
                 <button type="button" on:click=choose>{word::OPEN_FILE}</button>
                 <button type="button" on:click=move |_| leptos::task::spawn_local(copy_link(sheet))>
                     {word::COPY_LINK}
+                </button>
+                <button type="button" on:click=move |_| if let Some(tour) = tour { tour.begin() }>
+                    {text::tour::SHOW_ME}
                 </button>
             </div>
             <input
@@ -89,7 +94,7 @@ pub fn save_text(text: &str, name: &str) -> Result<(), JsValue> {
 async fn open(sheet: Sheet, chosen: web_sys::File) {
     let text = JsFuture::from(chosen.text()).await.ok().and_then(|text| text.as_string());
     match text.as_deref().map(file::read) {
-        Some(Ok(design)) => sheet.replace(design),
+        Some(Ok(design)) => sheet.bring_in(design),
         Some(Err(error)) => sheet.tell(&text::file_not_read(&error)),
         None => sheet.tell(word::FILE_NOT_OPENED),
     }

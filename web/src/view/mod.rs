@@ -1,19 +1,24 @@
 //! The page: title block, bench form, drawing, answers.
 
 mod answers;
+pub mod back;
 mod bench;
 mod card;
 pub mod drawing;
 mod field;
 pub mod figure;
+mod figure_table;
 mod file_menu;
+mod news;
 mod overlay;
 mod parts;
 mod rigging;
 mod safety;
 mod shelf;
 mod slider;
+mod term;
 mod title_block;
+mod tour;
 mod units;
 mod whatif;
 
@@ -31,6 +36,9 @@ pub fn page() -> impl IntoView {
     compute::keep_computed(sheet);
     keeping::watch(sheet);
     figure::keep_look();
+    term::hush_by_escape();
+    let tour = tour::Tour::new();
+    provide_context(tour);
     whatif::keep_sweep();
     card::provide();
     let part = RwSignal::new(parts::Part::Answers);
@@ -38,6 +46,7 @@ pub fn page() -> impl IntoView {
     view! {
         <a class="skip" href="#bench" on:click=move |_| part.set(parts::Part::Bench)>{word::SKIP}</a>
         {title_block::title_block(sheet)}
+        {tour::invitation(tour)}
         {safety::refused(sheet)}
         {safety::new_build()}
         {file_menu::notice(sheet)}
@@ -49,6 +58,8 @@ pub fn page() -> impl IntoView {
                 {answers::answers(sheet)}
             </div>
         </main>
+        {tour::card(tour, part)}
+        {news::news(sheet)}
         {parts::part_switch(part)}
         {card::card(sheet, Signal::stored(None))}
     }

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use super::file_menu::save_text;
 use crate::state::Sheet;
 use crate::state::device::keeping::Step;
-use crate::state::device::shelf::{self, Entry};
+use crate::state::device::shelf::{self, Entry, Place};
 use crate::state::device::{Refusal, keeping};
 use crate::text::{self, shelf as words};
 
@@ -41,18 +41,14 @@ pub fn shelf(sheet: Sheet) -> impl IntoView {
                 <button type="button" on:click=move |_| close()>{words::CLOSE}</button>
             </div>
             <p class="lede">{words::LEDE}</p>
-            {move || {
-                looks.track();
-                list.kept(close)
-            }}
-            {move || {
-                looks.track();
-                list.removed()
-            }}
-            {move || {
-                looks.track();
-                list.unreadable()
-            }}
+            // What is told on the page lies behind the list.
+            {move || sheet.notice.get().map(|notice| view! { <p class="conflict">{notice}</p> })}
+            // Reading all that is kept takes a moment, so not before it is asked for.
+            {move || (looks.get() > 0).then(|| view! {
+                {list.kept(close)}
+                {list.removed()}
+                {list.unreadable()}
+            })}
         </dialog>
     }
 }
@@ -86,6 +82,23 @@ impl List {
         view! { <ul class="shelf-list">{rows}</ul> }.into_any()
     }
 
+    fn rename(self, place: &Place, here: bool, name: String) {
+        if here {
+            self.sheet.change_design("name", |design| design.aircraft.name = name);
+            keeping::keep(self.sheet);
+        } else if let Err(refusal) = shelf::rename(place, &name) {
+            self.sheet.tell(words::refused(refusal));
+        }
+    }
+
+    fn put_away(self, place: &Place, here: bool) {
+        let done = shelf::put_away(place);
+        if here && done.is_ok() {
+            self.sheet.leave_removed();
+        }
+        self.look_again(done);
+    }
+
     fn row(self, entry: Entry, close: impl Fn() + Copy + Send + Sync + 'static) -> impl IntoView {
         let Self { sheet, .. } = self;
         let Entry { place, name } = entry;
@@ -99,27 +112,13 @@ impl List {
         };
         let rename = {
             let place = place.clone();
-            move |event| {
-                let name: String = event_target_value(&event);
-                if here {
-                    sheet.change_design("name", |design| design.aircraft.name = name);
-                    keeping::keep(sheet);
-                } else if let Err(refusal) = shelf::rename(&place, &name) {
-                    sheet.tell(words::refused(refusal));
-                }
-            }
+            move |event| self.rename(&place, here, event_target_value(&event))
         };
         let duplicate = {
-            let (place, copy) = (place.clone(), words::copy_of(&name));
-            move |_| self.look_again(shelf::duplicate(&place, &copy))
+            let place = place.clone();
+            move |_| self.look_again(shelf::duplicate(&place))
         };
-        let remove = move |_| {
-            let done = shelf::put_away(&place);
-            if here && done.is_ok() {
-                sheet.leave_removed();
-            }
-            self.look_again(done);
-        };
+        let remove = move |_| self.put_away(&place, here);
         let label = |button: &str| words::button_for(button, &name);
         view! {
             <li>

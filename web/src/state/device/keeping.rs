@@ -10,7 +10,7 @@ use wasm_bindgen::JsValue;
 
 use super::shelf::{self, Place};
 use super::{Refusal, read, write};
-use crate::state::{Design, Sheet, examples, file};
+use crate::state::{Design, Sheet, file};
 use crate::text::{self, shelf as words};
 
 /// What is known to stand on the shelf.
@@ -50,7 +50,7 @@ pub fn keep(sheet: Sheet) {
     let kept = sheet.kept.get_untracked();
     match &kept {
         Some(kept) if kept.design == design => return,
-        None if examples::all().contains(&design.aircraft) => return,
+        None if sheet.untouched.with_value(|u| u.as_ref() == Some(&design)) => return,
         _ => {}
     }
     let text = file::write(&design);
@@ -61,7 +61,7 @@ pub fn keep(sheet: Sheet) {
             Some(there) if there != kept.text && there != text => {
                 sheet.kept.set(None);
                 sheet.tell(words::CAME_BETWEEN);
-                let name = text::shelf::copy_of(&design.aircraft.name);
+                let name = shelf::copy_name(&design.aircraft.name);
                 sheet.change_design("copy", |design| design.aircraft.name = name);
                 return;
             }
@@ -139,7 +139,7 @@ pub fn watch(sheet: Sheet) {
     let _ = window_event_listener(ev::hashchange, move |_| {
         let fragment = window().location().hash().unwrap_or_default();
         match file::from_fragment(&fragment) {
-            Some(Ok(design)) => sheet.open_linked(design),
+            Some(Ok(design)) => sheet.bring_in(design),
             Some(Err(error)) => sheet.tell(&text::link_not_read(&error)),
             None => {}
         }

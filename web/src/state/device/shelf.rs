@@ -7,6 +7,7 @@
 use super::{Refusal, read, remove, write};
 use crate::state::Design;
 use crate::state::file::{self, FileError};
+use crate::text::shelf as words;
 
 const AEROPLANE: &str = "fledge.aeroplane.";
 const REMOVED: &str = "fledge.removed.";
@@ -150,13 +151,19 @@ pub fn rename(place: &Place, name: &str) -> Result<(), Refusal> {
     write(&place.key(), &file::write(&design))
 }
 
-/// Puts a copy under `name` beside the aeroplane at a place.
+/// A name for a copy, which no aeroplane on the shelf has.
+pub fn copy_name(name: &str) -> String {
+    let others: Vec<String> = all().into_iter().map(|entry| entry.name).collect();
+    words::copy_of(name, &others)
+}
+
+/// Puts a copy beside the aeroplane at a place.
 ///
 /// # Errors
 /// [`Refusal`]; then there is no copy.
-pub fn duplicate(place: &Place, name: &str) -> Result<(), Refusal> {
+pub fn duplicate(place: &Place) -> Result<(), Refusal> {
     let Some(Ok(mut design)) = take(place) else { return Ok(()) };
-    name.clone_into(&mut design.aircraft.name);
+    design.aircraft.name = copy_name(&design.aircraft.name);
     write(&Place::fresh().key(), &file::write(&design))
 }
 
@@ -227,8 +234,8 @@ mod tests {
     #[wasm_bindgen_test]
     fn a_copy_is_another_aeroplane() {
         let place = kept("original");
-        duplicate(&place, "copy of original").unwrap();
-        let copy = named("copy of original").remove(0);
+        duplicate(&place).unwrap();
+        let copy = named("original, copy").remove(0);
         rename(&copy, "second").unwrap();
         assert_eq!(named("original"), std::slice::from_ref(&place));
         assert_eq!(named("second"), std::slice::from_ref(&copy));

@@ -73,7 +73,7 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
         "balance",
         question::BALANCE,
         view! {
-            <div role="status">{verdict}</div>
+            <div>{verdict}</div>
             <div class="ruler" node_ref=paper>{ruler}</div>
             {numbers}
             {pack_slider(sheet)}

@@ -20,6 +20,7 @@ use sim_core::assess::Assessment;
 pub use balance::root_leading_edge_m;
 
 use super::field::element_id;
+use super::term;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::text::{self, caution, question};
@@ -66,6 +67,8 @@ struct Opened(RwSignal<Option<String>>);
 fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl IntoView {
     let opened = use_context::<Opened>().map(|Opened(opened)| opened);
     let depth = text::depth::of(name).zip(opened);
+    let explained = text::glossary::of(name).map(|term| (term, term::fresh_id()));
+    let described_by = explained.as_ref().map(|(_, id)| id.clone());
     let name = name.to_owned();
     let head = match &depth {
         None => name.clone().into_any(),
@@ -82,6 +85,7 @@ fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl Int
                 <button
                     type="button"
                     class="depth-button"
+                    aria-describedby=described_by
                     aria-expanded=move || is_open().to_string()
                     on:click=toggle
                 >
@@ -90,6 +94,10 @@ fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl Int
             }
             .into_any()
         }
+    };
+    let head = match explained {
+        Some((term, id)) => term::explained(head, term.meaning, id).into_any(),
+        None => head,
     };
     let behind = depth.map(|(depth, opened)| {
         move || {

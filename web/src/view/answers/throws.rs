@@ -10,8 +10,9 @@ use sim_core::throws::sensitivity::Duty;
 use super::sureness::beside_angle;
 use super::{of_assessment, panel};
 use crate::state::Sheet;
-use crate::text::{self, card as card_words, kind, question, throws as words, word};
+use crate::text::{self, card as card_words, glossary, kind, question, throws as words, word};
 use crate::view::card;
+use crate::view::term::term;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
     let rows = of_assessment(sheet, move |assessment, _| {
@@ -22,10 +23,10 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
             <div class="throws-table" role="table" aria-labelledby="throws-heading">
                 <div class="throws-row throws-head" role="row">
                     <span role="columnheader">{word::SURFACE}</span>
-                    <span role="columnheader">{word::HIGH_RATE}</span>
-                    <span role="columnheader">{word::LOW_RATE}</span>
-                    <span role="columnheader">{word::DUAL_RATE}</span>
-                    <span role="columnheader">{word::EXPO}</span>
+                    <span role="columnheader">{term(glossary::HIGH_RATE)}</span>
+                    <span role="columnheader">{term(glossary::LOW_RATE)}</span>
+                    <span role="columnheader">{term(glossary::DUAL_RATE)}</span>
+                    <span role="columnheader">{term(glossary::EXPO)}</span>
                 </div>
                 {assessment.throws.iter().map(|advice| row(sheet, advice)).collect_view()}
             </div>
