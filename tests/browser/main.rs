@@ -5,5 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod flight;
+mod journey;
 mod page;
 mod session;
+mod whatif;

@@ -116,7 +116,7 @@ fn marks(assessment: &Assessment, drawing: &Drawing) -> impl IntoView + use<> {
     views.map(on_view).into_iter().collect_view()
 }
 
-fn ink_class(ink: Ink) -> &'static str {
+pub fn ink_class(ink: Ink) -> &'static str {
     match ink {
         Ink::Body => "ink-body",
         Ink::Surface => "ink-surface",
