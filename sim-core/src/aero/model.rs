@@ -19,12 +19,13 @@ use nalgebra::{DVector, Matrix6, Vector3};
 
 use super::AeroError;
 use super::body::BodyModel;
+use super::flaps::Flaps;
 use super::grid::{Grid, GridOptions};
 use super::ground::Ground;
-use super::hinge::{effective_deflection_rad, zero_lift_shift_per_deflection};
-use super::interference::CrossFlowBody;
+use super::interference::{CrossFlow, CrossFlowBody};
 use super::lattice::Lattice;
 use super::limit::Limiter;
+use super::sampling;
 use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
 use crate::aircraft::outline::mirror;
@@ -75,9 +76,8 @@ pub struct StripLoad {
 pub struct AeroModel {
     lattice: Lattice,
     strips: Vec<StripData>,
-    flaps: Vec<FlapData>,
+    flaps: Flaps,
     bodies: Vec<BodyModel>,
-    cross_flow: Vec<CrossFlowBody>,
     limiter: Limiter,
     /// From the point that the model is built about, in the plane of symmetry,
     /// to the moment point, m.
@@ -104,15 +104,7 @@ pub(super) struct StripData {
     /// pi c cos(sweep): circulation per normal velocity of an ideal section.
     pub ideal_slope_m: f64,
     pub section: SectionModel,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct FlapData {
-    strip: usize,
-    device: usize,
-    all_moving: bool,
-    gap_sealed: bool,
-    shift_per_rad: f64,
+    pub cross_flow: CrossFlow,
 }
 
 /// What a strip meets, and what it answers.
@@ -124,6 +116,8 @@ pub(super) struct StripFlow {
     pub slope_m_s: f64,
     pub flap_shift_rad: f64,
     pub blocked_m_s: f64,
+    /// Blocked velocity from which the limiter's present step goes.
+    pub blocked_before_m_s: f64,
     pub circulation: f64,
     pub moment: f64,
     pub speed_m_s: f64,
@@ -138,9 +132,13 @@ pub(super) struct Scratch {
     pub flow: Vec<StripFlow>,
     /// Strips beyond their straight range: index, mismatch, steepness.
     pub active: Vec<(usize, f64, f64)>,
-    /// Sum of the squared mismatches before the last Newton step.
+    /// Sum of the squared mismatches before the limiter's last step.
     pub mismatch_squared: f64,
-    flap_velocity: [Vec<f64>; 2],
+    /// Deflection of each motion on the right and on the left, rad, and its sine.
+    pub turned: Vec<[(f64, f64); 2]>,
+    pub flap_velocity: [Vec<f64>; 2],
+    /// Whether that step has been shortened.
+    pub shortened: bool,
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
     base: [DVector<f64>; 2],
@@ -178,17 +176,20 @@ impl AeroModel {
             .collect();
         let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
         let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
-        let strips = strip_data(&lattice.grid, &sections);
+        let mut strips = strip_data(&lattice.grid, &sections);
+        let fuselages = CrossFlowBody::of_bodies(&aircraft.bodies, origin);
+        for strip in &mut strips {
+            strip.cross_flow = sampling::cross_flow(&fuselages, strip);
+        }
         let limiter = Limiter::new(&lattice, &strips);
         let added_mass = unsteady::moved(unsteady::added_mass(&lattice, &strips), offset);
         Ok(Self {
             offset,
             added_mass,
-            flaps: flap_data(&lattice),
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
+            flaps: Flaps::new(&lattice),
             strips,
             bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, foot)).collect(),
-            cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
             ground: Ground::new(&lattice.grid),
             lattice,
             limiter,
@@ -212,24 +213,33 @@ impl AeroModel {
         self.added_mass * density_kg_m3
     }
 
+    /// Where each strip feels the air, body axes from the moment point, m; see
+    /// [`super::strip_mean`].
+    pub fn strip_points(&self) -> impl Iterator<Item = [Vector3<f64>; 3]> {
+        self.strips
+            .iter()
+            .map(|strip| sampling::strip_points(strip).map(|point| point - self.offset))
+    }
+
     /// Loads about the moment point in a state of flight.
     ///
-    /// `added_air` is the velocity of the air that propellers add at a point
-    /// (body axes from the moment point, m/s). Deterministic: no memory of
-    /// earlier calls.
+    /// `added_air` is the velocity of the air that propellers add, body axes,
+    /// m/s: its mean over each strip in the order of
+    /// [`AeroModel::strip_points`]; none where it ends. Deterministic: no memory
+    /// of earlier calls.
     pub fn loads(
         &self,
         air: &AirState,
         deflections: &DeviceDeflections,
-        added_air: impl Fn(Vector3<f64>) -> Vector3<f64>,
+        added_air: &[Vector3<f64>],
     ) -> Wrench {
         let scratch = &mut *self.scratch.borrow_mut();
         let air = &AirState {
             velocity_body: air.velocity_body - air.rates_body.cross(&self.offset),
             ..*air
         };
-        self.meet_air(air, &|point| added_air(point - self.offset), scratch);
-        self.turn_flaps(deflections, scratch);
+        self.meet_air(air, added_air, scratch);
+        self.flaps.turn(&self.lattice.grid, deflections, scratch);
         self.meet_image(air, scratch);
         self.solve(air, scratch);
         let mut wrench = self.strip_wrench(air, scratch);
@@ -263,22 +273,11 @@ impl AeroModel {
             .collect()
     }
 
-    fn meet_air(
-        &self,
-        air: &AirState,
-        added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>,
-        scratch: &mut Scratch,
-    ) {
-        for (strip, flow) in self.strips.iter().zip(&mut scratch.flow) {
+    fn meet_air(&self, air: &AirState, added_air: &[Vector3<f64>], scratch: &mut Scratch) {
+        let added = added_air.iter().copied().chain(std::iter::repeat(Vector3::zeros()));
+        for ((strip, flow), added) in self.strips.iter().zip(&mut scratch.flow).zip(added) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let disturbed = |point: Vector3<f64>| {
-                let mut added = added_air(point);
-                for body in &self.cross_flow {
-                    added += body.velocity_body(point, motion);
-                }
-                added
-            };
-            let total = motion + averaged(&disturbed, strip);
+            let total = motion + added + strip.cross_flow.velocity_body(motion);
             let turning = air.rates_body.cross(&strip.aft);
             let tangential_m_s = total.dot(&strip.aft);
             *flow = StripFlow {
@@ -289,28 +288,6 @@ impl AeroModel {
                 slope_m_s: -turning.dot(&strip.normal) * strip.chord_m,
                 ..StripFlow::default()
             };
-        }
-    }
-
-    fn turn_flaps(&self, deflections: &DeviceDeflections, scratch: &mut Scratch) {
-        let first_left = self.lattice.grid.strips.len();
-        for (column, flap) in self.flaps.iter().enumerate() {
-            let sides = [(0, &deflections.right_rad), (1, &deflections.left_rad)];
-            for (side, list) in sides {
-                let strip = if side == 0 { flap.strip } else { first_left + flap.strip };
-                if side == 1 && flap.strip >= self.lattice.grid.right {
-                    continue;
-                }
-                let turned = list.get(flap.device).copied().unwrap_or(0.0);
-                let effective = if flap.all_moving {
-                    turned
-                } else {
-                    effective_deflection_rad(turned, flap.gap_sealed)
-                };
-                let flow = &mut scratch.flow[strip];
-                scratch.flap_velocity[side][column] = flow.tangential_m_s * effective.sin();
-                flow.flap_shift_rad += flap.shift_per_rad * effective;
-            }
         }
     }
 
@@ -347,6 +324,7 @@ impl AeroModel {
             if self.limiter.adjust(iteration, &self.strips, scratch) {
                 break;
             }
+
             self.fill_patterns(scratch);
             self.load(air, scratch);
         }
@@ -373,9 +351,9 @@ impl AeroModel {
                 antisymmetric[all + k] = slope;
             }
         }
-        for (column, flap) in self.flaps.iter().enumerate() {
+        for (column, strip) in self.flaps.strips().enumerate() {
             let own = scratch.flap_velocity[0][column];
-            if flap.strip < right {
+            if strip < right {
                 let image = scratch.flap_velocity[1][column];
                 symmetric[2 * right + column] = 0.5 * (own + image);
                 antisymmetric[2 * all + column] = 0.5 * (own - image);
@@ -503,16 +481,6 @@ fn softly_limited(value: f64, limit: f64) -> f64 {
     limit * (value / limit).tanh()
 }
 
-/// Mean of the added air over a strip: three points along its quarter chord
-/// (Gauss-Legendre), so that a slipstream's edge or a fuselage's side passes a
-/// strip gradually.
-fn averaged(added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>, strip: &StripData) -> Vector3<f64> {
-    const REACH: f64 = 0.774_596_669_241_483_4;
-    let half = strip.bound * (0.5 * REACH);
-    let ends = added_air(strip.quarter_chord - half) + added_air(strip.quarter_chord + half);
-    (ends * 5.0 + added_air(strip.quarter_chord) * 8.0) / 18.0
-}
-
 fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
     let own = |(strip, section): (&super::grid::Strip, &SectionModel)| {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
@@ -531,6 +499,7 @@ fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
             area_m2: strip.area_m2,
             ideal_slope_m: PI * strip.chord_m * strip.cos_sweep,
             section: *section,
+            cross_flow: CrossFlow::default(),
         }
     };
     let mut list: Vec<StripData> = grid.strips.iter().zip(sections).map(own).collect();
@@ -556,28 +525,6 @@ impl StripData {
     }
 }
 
-fn flap_data(lattice: &Lattice) -> Vec<FlapData> {
-    lattice
-        .flap_columns
-        .iter()
-        .map(|column| {
-            let all_moving = column.chord_ratio > 0.999;
-            let shift = if all_moving {
-                0.0
-            } else {
-                zero_lift_shift_per_deflection(column.chord_ratio) * column.cover
-            };
-            FlapData {
-                strip: column.strip,
-                device: column.device,
-                all_moving,
-                gap_sealed: lattice.grid.devices[column.device].gap_sealed,
-                shift_per_rad: shift,
-            }
-        })
-        .collect()
-}
-
 impl Scratch {
     fn new(lattice: &Lattice, strips: usize) -> Self {
         let parities = [&lattice.symmetric, &lattice.antisymmetric];
@@ -587,6 +534,8 @@ impl Scratch {
             flow: vec![StripFlow::default(); strips],
             active: Vec::with_capacity(strips),
             mismatch_squared: 0.0,
+            turned: Vec::new(),
+            shortened: false,
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
             loading: parities.map(|p| DVector::zeros(2 * p.strips)),

@@ -11,6 +11,7 @@ mod full_stick;
 mod geometry;
 mod linkages;
 mod performance;
+mod power_study;
 mod remedies;
 mod stall;
 mod stall_spread;
@@ -41,6 +42,7 @@ use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
 
 use throws::Answers;
+pub(crate) use throws::duties;
 use walk::Walk;
 
 pub use balance::{Balance, balance};
@@ -49,6 +51,10 @@ pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_sum
 pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
 pub use performance::{
     ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
+};
+pub use power_study::{
+    NextPropeller, PowerStudy, StaticRun, ThrustCurve, ThrustPoint, TrimPoint, UnitStudy,
+    power_study,
 };
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};

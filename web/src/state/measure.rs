@@ -28,13 +28,13 @@ pub struct Scale {
 
 impl Measure {
     /// A measure that has the same unit for everybody.
-    const fn new(unit: &'static str, per_file_unit: f64, step: f64) -> Self {
+    pub(super) const fn new(unit: &'static str, per_file_unit: f64, step: f64) -> Self {
         let scale = Scale { unit, per_file_unit, step, decimals: 6 };
         Self { metric: scale, inches: scale }
     }
 
     /// The same with another unit for who works in inches and ounces.
-    const fn or(self, unit: &'static str, per_file_unit: f64, step: f64) -> Self {
+    pub(super) const fn or(self, unit: &'static str, per_file_unit: f64, step: f64) -> Self {
         Self { inches: Scale { unit, per_file_unit, step, decimals: 3 }, ..self }
     }
 

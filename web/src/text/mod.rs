@@ -2,13 +2,17 @@
 //! builder. No other file of the page holds prose.
 
 pub mod answer;
+pub mod card;
 pub mod caution;
 pub mod depth;
 pub mod flight;
 pub mod kind;
 pub mod label;
 pub mod lessons;
+pub mod linkage;
+pub mod present;
 pub mod question;
+pub mod shelf;
 pub mod throws;
 pub mod whatif;
 pub mod word;

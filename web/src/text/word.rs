@@ -16,6 +16,8 @@ pub const FROM_THE_LEFT: &str = "from the left";
 pub const FROM_THE_FRONT: &str = "from the front";
 /// What the drawing shows, for those who cannot see it.
 pub const DRAWING_DESCRIPTION: &str = "The aeroplane from above, from the left and from the front, all to one scale, with its balance point.";
+/// First stop of the keyboard.
+pub const SKIP: &str = "Skip to the measurements";
 /// Heading of the form.
 pub const BENCH: &str = "On the bench";
 /// One line under the heading of the form.

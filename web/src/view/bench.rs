@@ -25,7 +25,7 @@ pub fn bench(sheet: Sheet) -> impl IntoView {
             .collect::<Vec<_>>()
     });
     view! {
-        <section class="bench" id="bench" aria-labelledby="bench-heading">
+        <section class="bench" id="bench" tabindex="-1" aria-labelledby="bench-heading">
             <h2 id="bench-heading">{word::BENCH}</h2>
             <p class="lede">{word::BENCH_LEDE}</p>
             {super::units::unit_choice(sheet)}

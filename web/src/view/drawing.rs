@@ -128,7 +128,7 @@ pub fn ink_class(ink: Ink) -> &'static str {
     }
 }
 
-fn lettering_class(lettering: Lettering) -> &'static str {
+pub fn lettering_class(lettering: Lettering) -> &'static str {
     match lettering {
         Lettering::Dimension => "lettering-dimension",
         Lettering::ViewName => "lettering-view",

@@ -3,8 +3,11 @@
 
 use leptos::prelude::*;
 
+use super::card;
 use super::field::text_input;
 use super::file_menu::file_menu;
+use super::safety::safety;
+use super::shelf::shelf;
 use crate::state::{Design, Sheet, examples, fields};
 use crate::text::{self, word};
 
@@ -16,6 +19,7 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
             <div class="title-cell title-tool">
                 <h1>{text::TOOL}</h1>
                 <p>{text::TAGLINE}</p>
+                {safety(sheet)}
             </div>
             <div class="title-cell title-name">{text_input(sheet, fields::aircraft_name())}</div>
             <div class="title-cell">{example_picker(sheet)}</div>
@@ -26,7 +30,9 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
                 <button type="button" prop:disabled=move || !can_redo() on:click=move |_| sheet.redo()>
                     {word::REDO}
                 </button>
+                {shelf(sheet)}
                 {file_menu(sheet)}
+                {card::open_button(sheet, text::card::OPEN)}
             </div>
             <dl class="title-cell title-sizes">
                 {move || sizes(sheet).into_iter().map(|(name, value)| view! {

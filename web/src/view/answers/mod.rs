@@ -1,7 +1,9 @@
 //! The answers, each under the builder's own question.
 
-mod balance;
+pub mod balance;
 mod engineer;
+mod linkage;
+mod present;
 mod response;
 mod steady;
 mod throws;
@@ -26,9 +28,12 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {faults(sheet)}
             {balance::balance(sheet)}
             {throws::throws(sheet)}
+            {present::present(sheet)}
+            {linkage::linkage(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
             {super::whatif::whatif(sheet)}
+            {crate::flight::entry(sheet)}
             {engineer::engineer(sheet)}
             {cautions()}
         </div>

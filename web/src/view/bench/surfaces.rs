@@ -8,6 +8,7 @@ use crate::state::form::Field;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 use crate::view::field::{choice_input, flag_with, number_input, text_with};
+use crate::view::rigging::rigging;
 
 /// What decides which fields a surface has.
 type Outline = (SurfaceRole, bool, usize, usize);
@@ -147,6 +148,7 @@ fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
             {choice_input(sheet, fields::control_role(i, k))}
         </div>
         {numbers(sheet, fields::control_fields(i, k))}
+        {rigging(sheet, i, k)}
         {quiet(word::REMOVE, move || {
             sheet.rearrange("controls", |a| {
                 if let Some(surface) = a.surfaces.get_mut(i) {

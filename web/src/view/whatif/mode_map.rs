@@ -111,7 +111,7 @@ fn mark(
             on:pointerenter=move |_| read.set(hovered.clone())
             on:focus=move |_| read.set(focused.clone())
         >
-            <circle class="map-touch" cx=x cy=y r="16" />
+            <circle class="map-touch" cx=x cy=y r="22" />
             <path d=shape />
         </g>
     }
