@@ -6,6 +6,7 @@
 
 mod card;
 mod flight;
+mod journey;
 mod keeping;
 mod late;
 mod offline;
@@ -13,3 +14,4 @@ mod page;
 mod pdf;
 mod people;
 mod session;
+mod whatif;

@@ -70,7 +70,7 @@ pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<
         .typescript(false)
         // Otherwise `init()` without an argument would not find the module.
         .omit_default_module_path(false)
-        .remove_name_section(true)
+        .remove_name_section(matches!(finish, Finish::Small))
         .remove_producers_section(true)
         .generate(&dist)
         .context("generating the glue between page and WebAssembly")?;

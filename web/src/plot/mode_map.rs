@@ -10,7 +10,7 @@ const STRETCH: (f64, f64) = (0.3, 0.6);
 /// Least reach of the map: real parts from, to, 1/s; imaginary part to, rad/s.
 const REACH_MIN: (f64, f64, f64) = (-20.0, 0.5, 12.0);
 /// Margins: left, right, top, bottom, px.
-const MARGIN: (f64, f64, f64, f64) = (14.0, 14.0, 16.0, 50.0);
+const MARGIN: (f64, f64, f64, f64) = (24.0, 14.0, 16.0, 50.0);
 
 /// A map on paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,6 +63,11 @@ impl ModeMap {
     /// The upper edge of the map, px from the top.
     pub fn top(&self) -> f64 {
         MARGIN.2
+    }
+
+    /// The left edge, px from the left.
+    pub fn left(&self) -> f64 {
+        MARGIN.0
     }
 
     /// The right edge, px from the left.

@@ -126,6 +126,8 @@ pub struct Drawing {
     pub left: View,
     /// The view from the front, to place marks in.
     pub front: View,
+    /// What each view takes up of the paper: left, top, width, height, px.
+    frames: [(f64, f64, f64, f64); 3],
 }
 
 impl Drawing {
@@ -135,6 +137,16 @@ impl Drawing {
             Side::Above => self.above,
             Side::Left => self.left,
             Side::Front => self.front,
+        }
+    }
+
+    /// What the view from a side takes up of the paper: left, top, width,
+    /// height, px.
+    pub fn frame(&self, side: Side) -> (f64, f64, f64, f64) {
+        match side {
+            Side::Above => self.frames[0],
+            Side::Left => self.frames[1],
+            Side::Front => self.frames[2],
         }
     }
 
@@ -179,6 +191,7 @@ pub fn draw(aircraft: &Aircraft, pinned: Option<&Aircraft>, width: f64, words: &
         above: views[0],
         left: views[1],
         front: views[2],
+        frames: [0, 1, 2].map(|index| frame(&views[index], &boxes[index])),
     };
     for shape in &shapes {
         for view in views.iter().filter(|view| shape.only.is_none_or(|side| side == view.side)) {
@@ -360,6 +373,16 @@ fn bounds(side: Side, shapes: &[Shape]) -> Bounds {
             bottom: b.bottom.max(y),
         }
     })
+}
+
+fn frame(view: &View, bounds: &Bounds) -> (f64, f64, f64, f64) {
+    let (x, y) = view.datum;
+    (
+        x + bounds.left * view.scale,
+        y + bounds.top * view.scale,
+        bounds.width() * view.scale,
+        bounds.height() * view.scale,
+    )
 }
 
 /// Places the three views; returns them with the height of the paper, px.

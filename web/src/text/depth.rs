@@ -101,10 +101,13 @@ pub fn cause(symbol: &str) -> &str {
     }
 }
 
+/// Less than this is rounding where there should be nothing.
+const NOTHING: f64 = 1e-12;
+
 /// A number of a table: four digits that say something.
 pub fn number(value: f64) -> String {
     let size = value.abs();
-    let text = if size == 0.0 || !value.is_finite() {
+    let text = if size < NOTHING || !value.is_finite() {
         "0".to_owned()
     } else if !(1e-4..1e5).contains(&size) {
         format!("{value:.2e}")

@@ -144,7 +144,7 @@ pub const EXPO: &str = "Expo";
 /// Where no surface can be moved.
 pub const NO_CONTROLS: &str = "No control surface is on the bench sheet yet.";
 /// How throws are measured.
-pub const THROWS_NOTE: &str = "Each way from neutral. Millimetres are measured at the trailing edge where the surface is widest. Expo softens the stick around neutral.";
+pub const THROWS_NOTE: &str = "Each way from neutral. The travel is measured at the trailing edge where the surface is widest. Expo softens the stick around neutral.";
 /// For whom.
 pub const SKILL: &str = "Who flies";
 /// Where not even an example can be read, which a test rules out.

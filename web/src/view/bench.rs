@@ -4,6 +4,7 @@
 //! kind; a change of a number touches the field alone.
 
 mod bodies;
+mod sketch;
 mod start;
 mod surfaces;
 mod weights;
@@ -28,6 +29,7 @@ pub fn bench(sheet: Sheet) -> impl IntoView {
             <h2 id="bench-heading">{word::BENCH}</h2>
             <p class="lede">{word::BENCH_LEDE}</p>
             {super::units::unit_choice(sheet)}
+            {sketch::sketch(sheet)}
             {start::start(sheet)}
             {surfaces::surfaces(sheet)}
             {bodies::bodies(sheet)}

@@ -7,6 +7,7 @@ use leptos::html::{Canvas, Div};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
+use web_sys::{IntersectionObserver, IntersectionObserverEntry};
 
 use super::drawing::width_of;
 use super::figure_table::figure_table;
@@ -30,8 +31,13 @@ pub fn figure(
     let figure = Arc::new(figure);
     let drawn = Arc::clone(&figure);
     let tabled = Arc::clone(&figure);
+    let seen = seen(frame);
     Effect::new(move |_| {
-        let Some(Look(palette)) = look else { return };
+        let Some(Look { palette, printing }) = look else { return };
+        // What nobody sees waits until it is scrolled to.
+        if !seen.get() && !printing.get() {
+            return;
+        }
         let (Some(canvas), Some(figure)) = (canvas.get(), drawn()) else { return };
         let (size, density) = ((width.get(), height), window().device_pixel_ratio());
         palette.with(|palette| {
@@ -109,16 +115,60 @@ fn reader(
 /// Presses of an arrow key from one end of a figure to the other.
 const KEY_STEPS: f64 = 40.0;
 
+/// Watches whether an element is in sight for as long as it is kept.
+struct Watch {
+    observer: IntersectionObserver,
+    _changed: Closure<dyn Fn(js_sys::Array)>,
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        self.observer.disconnect();
+    }
+}
+
+/// Whether an element is in sight.
+fn seen(element: NodeRef<Div>) -> ReadSignal<bool> {
+    let (seen, set_seen) = signal(false);
+    Effect::new(move |_| {
+        let Some(element) = element.get() else { return };
+        let changed = Closure::<dyn Fn(js_sys::Array)>::new(move |entries: js_sys::Array| {
+            let last: IntersectionObserverEntry = entries.pop().unchecked_into();
+            let now = last.is_intersecting();
+            if seen.try_get_untracked().is_some_and(|before| before != now) {
+                set_seen.set(now);
+            }
+        });
+        match IntersectionObserver::new(changed.as_ref().unchecked_ref()) {
+            Ok(observer) => {
+                observer.observe(&element);
+                // Dropped when the effect runs again or its view goes.
+                StoredValue::new_local(Watch { observer, _changed: changed });
+            }
+            // A browser that cannot tell draws all.
+            Err(_) => set_seen.set(true),
+        }
+    });
+    seen
+}
+
 /// What figures look like besides their content, read once for all: asking the
 /// browser in the middle of an update would make it lay the page out anew.
 #[derive(Clone, Copy)]
-struct Look(RwSignal<Option<Palette>>);
+struct Look {
+    palette: RwSignal<Option<Palette>>,
+    /// Paper shows all figures, whether in sight or not.
+    printing: RwSignal<bool>,
+}
 
 /// Keeps the look up to date: dark or light, the typeface once it has been
 /// loaded, the density of the screen's pixels.
 pub fn keep_look() {
     let palette = RwSignal::new(Palette::in_force().ok());
-    provide_context(Look(palette));
+    let printing = RwSignal::new(false);
+    provide_context(Look { palette, printing });
+    let _ = window_event_listener_untyped("beforeprint", move |_| printing.set(true));
+    let _ = window_event_listener_untyped("afterprint", move |_| printing.set(false));
     let read_anew = move || palette.set(Palette::in_force().ok());
     let changed = Closure::<dyn Fn()>::new(read_anew);
     let listener = changed.as_ref().unchecked_ref();

@@ -139,21 +139,26 @@ fn put(sheet: Sheet, i: usize, (aft_m, up_m): (f64, f64)) {
 }
 
 /// The dimension of the field that has the focus, with its value.
-fn touched(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> Option<impl IntoView> {
+pub fn touched_dimension(sheet: Sheet) -> Option<(Dimension, String)> {
     let path = sheet.touched.get()?;
-    let (shown, value) = sheet.with_aircraft(|a| {
+    sheet.with_aircraft(|a| {
         let fields = fields::number_fields(a);
         let field = fields.iter().find(|field| field.field.path == path)?;
         let value = format!("{} {}", field.show(a), field.measure.unit());
         Some((dimension(a, &path)?, value))
-    })?;
+    })
+}
+
+fn touched(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> Option<impl IntoView> {
+    let (shown, value) = touched_dimension(sheet)?;
     drawing.with(|drawing| Some(line(&shown, drawing.as_ref()?.view(shown.side), value)))
 }
 
 /// Length of the ticks at a line's ends, px.
 const TICK_PX: f64 = 6.0;
 
-fn line(shown: &Dimension, view: View, value: String) -> impl IntoView + use<> {
+/// A dimension drawn on a view.
+pub fn line(shown: &Dimension, view: View, value: String) -> impl IntoView + use<> {
     let points: Vec<(f64, f64)> = shown.line.iter().map(|point| view.place(*point)).collect();
     let mut path = String::new();
     for (index, (x, y)) in points.iter().enumerate() {

@@ -119,7 +119,8 @@ fn mark(
 
 /// Lines of equal times, and the side on which motions grow.
 fn grid(map: &ModeMap) -> impl IntoView + use<> {
-    let (top, ground, right) = (map.top(), map.ground(), map.right());
+    let (top, ground) = (map.top(), map.ground());
+    let (left, right) = (map.left(), map.right());
     let times = words::MAP_TIMES_S.map(|time_s| {
         let x = map.x(-std::f64::consts::LN_2 / time_s);
         view! {
@@ -130,7 +131,7 @@ fn grid(map: &ModeMap) -> impl IntoView + use<> {
     let swings = words::MAP_SWINGS_S.map(|swing_s| {
         let y = map.y(std::f64::consts::TAU / swing_s);
         view! {
-            <path class="map-line" d=format!("M{:.1} {y:.1}H{right:.1}", map.x(f64::MIN).max(14.0)) />
+            <path class="map-line" d=format!("M{:.1} {y:.1}H{right:.1}", map.left()) />
             <text class="map-side" x=right y=y - 8.0>
                 {format!("{} {}", words::ONE_SWING, words::map_time(swing_s))}
             </text>
@@ -141,8 +142,8 @@ fn grid(map: &ModeMap) -> impl IntoView + use<> {
         <rect class="map-grows" x=still y=top width=right - still height=ground - top />
         {times.into_iter().collect_view()}
         {swings.into_iter().collect_view()}
-        <path class="map-axis" d=format!("M14 {ground:.1}H{right:.1}M{still:.1} {top:.1}V{ground:.1}") />
+        <path class="map-axis" d=format!("M{left:.1} {ground:.1}H{right:.1}M{still:.1} {top:.1}V{ground:.1}") />
         <text class="map-side" x=right y=ground + 16.0>{words::GROWS}</text>
-        <text class="map-foot" x="14" y=ground + 36.0>{words::HALF_GONE}</text>
+        <text class="map-foot" x=left y=ground + 36.0>{words::HALF_GONE}</text>
     }
 }

@@ -1,0 +1,203 @@
+//! A newcomer's way from a blank sheet to throws, counted and pictured.
+//!
+//! Pictures of each step go below the target folder, for a look by eye.
+
+use std::path::PathBuf;
+
+use serde_json::json;
+
+use crate::session::Session;
+
+const DESK: (u32, u32, f64) = (1440, 900, 1.0);
+const PHONE: (u32, u32, f64) = (390, 844, 2.0);
+
+/// More entries than a builder has patience for.
+const ENTRIES_MAX: usize = 60;
+
+/// What the newcomer measured: a pylon pusher of 1.1 m, in the page's units.
+const MEASURED: [(&str, &str); 31] = [
+    ("surfaces[0].root.aft_m", "255"),
+    ("surfaces[0].root.up_m", "150"),
+    ("surfaces[0].panels[0].span_m", "550"),
+    ("surfaces[0].panels[0].root_chord_m", "190"),
+    ("surfaces[0].panels[0].tip_chord_m", "170"),
+    ("surfaces[0].panels[0].dihedral_deg", "6"),
+    ("surfaces[0].panels[0].incidence_deg", "2"),
+    ("surfaces[1].root.aft_m", "900"),
+    ("surfaces[1].root.up_m", "60"),
+    ("surfaces[1].panels[0].span_m", "200"),
+    ("surfaces[1].panels[0].root_chord_m", "130"),
+    ("surfaces[1].panels[0].tip_chord_m", "120"),
+    ("surfaces[1].controls[0].inner_chord", "30"),
+    ("surfaces[2].root.aft_m", "900"),
+    ("surfaces[2].root.up_m", "65"),
+    ("surfaces[2].panels[0].span_m", "165"),
+    ("surfaces[2].panels[0].root_chord_m", "140"),
+    ("surfaces[2].panels[0].tip_chord_m", "100"),
+    ("surfaces[2].controls[0].inner_chord", "40"),
+    ("bodies[0].rear.aft_m", "480"),
+    ("bodies[0].width_m", "60"),
+    ("bodies[0].height_m", "75"),
+    ("bodies[2].rear.aft_m", "1030"),
+    ("propulsion[0].propeller.diameter_m", "7"),
+    ("propulsion[0].propeller.pitch_m", "5"),
+    ("propulsion[0].hub.aft_m", "470"),
+    ("propulsion[0].hub.up_m", "155"),
+    ("propulsion[0].drive.motor.kv_rpm_per_v", "1300"),
+    ("propulsion[0].drive.pack.capacity_ah", "1800"),
+    ("mass.parts[0].spread.areal_density_kg_m2", "600"),
+    ("mass.parts[3].spread.mass_kg", "68"),
+];
+
+/// An identifier as the page makes it from a path.
+fn id(path: &str) -> String {
+    path.chars().map(|c| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' }).collect()
+}
+
+/// A newcomer at the page, who counts what is entered.
+struct Newcomer {
+    session: Session,
+    entries: usize,
+    name: &'static str,
+    steps: usize,
+}
+
+impl Newcomer {
+    async fn sit_down(name: &'static str, (width, height, density): (u32, u32, f64)) -> Self {
+        let session = Session::open(width, height, density).await;
+        Self { session, entries: 0, name, steps: 0 }
+    }
+
+    /// Shows a part of the page where only one has room; no entry.
+    async fn look_at(&self, part: &str) {
+        let script = format!(
+            "const button = document.querySelector('.parts [aria-controls={part}]');
+             if (button.checkVisibility()) button.click();
+             return document.getElementById('{part}').checkVisibility()"
+        );
+        self.session.wait_until(part, &script).await;
+    }
+
+    /// Types or picks a value that needs no answer yet.
+    async fn set(&mut self, selector: &str, value: &str) {
+        self.session
+            .client
+            .execute(
+                "const input = document.querySelector(arguments[0]);
+                 input.value = arguments[1];
+                 input.dispatchEvent(new Event('input', { bubbles: true }));
+                 input.dispatchEvent(new Event('change', { bubbles: true }));",
+                vec![json!(selector), json!(value)],
+            )
+            .await
+            .unwrap_or_else(|error| panic!("{selector}: {error}"));
+        self.entries += 1;
+    }
+
+    async fn type_number(&mut self, selector: &str, value: &str) {
+        self.session.set_input(selector, value).await;
+        self.entries += 1;
+    }
+
+    async fn press(&mut self, selector: &str) {
+        let before = self.session.updates().await;
+        self.session.ask(&format!("document.querySelector('{selector}').click()")).await;
+        self.session
+            .wait_until(
+                selector,
+                &format!("return Number(document.body.dataset.updates || 0) > {before}"),
+            )
+            .await;
+        self.entries += 1;
+    }
+
+    /// Keeps a picture of the step.
+    async fn picture(&mut self, step: &str) {
+        self.steps += 1;
+        self.session.check_width().await;
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("journey");
+        std::fs::create_dir_all(&folder).expect("a folder for the pictures");
+        let picture = self.session.client.screenshot().await.expect("a picture");
+        let file = folder.join(format!("{}-{}-{step}.png", self.name, self.steps));
+        std::fs::write(&file, picture).expect("the picture is kept");
+    }
+
+    async fn go(mut self) {
+        self.look_at("bench").await;
+        self.picture("first-sight").await;
+        self.session.ask("document.querySelector('#new').open = true").await;
+        self.set("#name", "Alder pusher").await;
+        // The second layout: wing on a pylon, propeller behind it.
+        self.set("#new-layout", "1").await;
+        self.set("#new-span", "1100").await;
+        self.set("#new-chord", "180").await;
+        self.set("#new-mass", "720").await;
+        self.picture("begin").await;
+        self.press("#new-go").await;
+        self.picture("laid-out").await;
+        for (path, value) in MEASURED {
+            self.type_number(&format!("#{}", id(path)), value).await;
+        }
+        self.look_at("drawing").await;
+        self.picture("measured").await;
+        self.balance().await;
+        self.throws().await;
+        println!("{}: {} entries from a blank sheet to the throws", self.name, self.entries);
+        assert!(self.entries < ENTRIES_MAX, "{} entries", self.entries);
+        self.session.check_console().await;
+        self.session.close().await;
+    }
+
+    /// Slides the pack as the page advises until it balances.
+    async fn balance(&mut self) {
+        self.look_at("answers").await;
+        self.session
+            .ask("document.querySelector('#balance').scrollIntoView({behavior: 'instant'})")
+            .await;
+        self.picture("balance").await;
+        let slider = "document.querySelector('#balance .slider input')";
+        let inside =
+            "return document.querySelector('#balance .verdict').innerText.includes('Inside')";
+        for _ in 0..8 {
+            if self.session.ask(inside).await == json!(true) {
+                break;
+            }
+            let words = self.session.text("#balance .lede").await;
+            let way = if words.contains(" forward") { -1.0 } else { 1.0 };
+            let now = self.session.ask(&format!("return Number({slider}.value)")).await;
+            let by = words
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .windows(2)
+                .find(|pair| pair[1] == "mm")
+                .and_then(|pair| pair[0].parse::<f64>().ok())
+                .unwrap_or(5.0);
+            let to = now.as_f64().unwrap_or(0.0) + way * by;
+            self.type_number("#balance .slider input", &to.to_string()).await;
+        }
+        assert_eq!(self.session.ask(inside).await, json!(true), "it balances");
+        self.picture("balanced").await;
+    }
+
+    async fn throws(&mut self) {
+        self.session
+            .ask("document.querySelector('#throws').scrollIntoView({behavior: 'instant'})")
+            .await;
+        let rows = self.session.text("#throws .throws-table").await;
+        assert!(rows.contains("Elevator") && rows.contains("Rudder"), "{rows}");
+        let faults =
+            self.session.ask("return document.querySelector('.faults')?.innerText ?? ''").await;
+        assert_eq!(faults, json!(""));
+        self.picture("throws").await;
+    }
+}
+
+#[tokio::test]
+async fn a_newcomer_gets_throws_at_the_desk() {
+    Newcomer::sit_down("desk", DESK).await.go().await;
+}
+
+#[tokio::test]
+async fn a_newcomer_gets_throws_on_the_phone() {
+    Newcomer::sit_down("phone", PHONE).await.go().await;
+}
