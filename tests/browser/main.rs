@@ -4,6 +4,10 @@
 //! FLEDGE_PAGE, the browser in CHROME and its driver in CHROMEDRIVER.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod field;
 mod flight;
+mod flight_hands;
+mod flight_lessons;
+mod flight_speed;
 mod page;
 mod session;
