@@ -67,6 +67,7 @@ async fn a_transmitter_is_assigned_calibrated_and_remembered() {
     session.wait_until("the page again", "return !document.querySelector('.flight')").await;
     open_field(&session).await;
     move_axis(&session, 4, 0.6).await;
+    see_frames(&session).await;
     wait_for_reading(&session, "throttle", 0.0, 0.0).await;
     move_axis(&session, 4, -0.6).await;
     wait_for_reading(&session, "throttle", 100.0, 100.0).await;

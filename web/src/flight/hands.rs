@@ -117,6 +117,10 @@ impl Hands {
     pub fn advance(&mut self, step_s: f64, has_ailerons: bool) -> Sticks {
         let from_keys = self.keys.advance(step_s);
         let sticks = match (self.source, &self.seen, &self.pad) {
+            (Source::Pad, Some(seen), Some((_, setup))) if seen.standard => Sticks {
+                throttle: setup.throttle_held(&seen.readings, self.throttle, step_s),
+                ..setup.sticks(&seen.readings)
+            },
             (Source::Pad, Some(seen), Some((_, setup))) => setup.sticks(&seen.readings),
             (Source::Touch, ..) => {
                 let [left, right] = self.thumbs.map(|thumb| thumb.gate);

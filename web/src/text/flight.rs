@@ -357,6 +357,9 @@ pub const TRANSMITTER: &str = "Transmitter or game pad";
 /// Where none is seen.
 pub const NO_TRANSMITTER: &str =
     "None is seen. Connect it and move a stick or press a button: browsers show it only then.";
+/// How a game pad's throttle works.
+pub const THROTTLE_SPRINGS: &str =
+    "Its throttle springs back to the middle: push for more, pull for less, let go to keep it.";
 /// Starts the calibration.
 pub const CALIBRATE: &str = "Calibrate";
 /// Ends it.
