@@ -4,10 +4,14 @@
 //! FLEDGE_PAGE, the browser in CHROME and its driver in CHROMEDRIVER.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod card;
 mod field;
 mod flight;
 mod flight_hands;
 mod flight_lessons;
 mod flight_speed;
+mod keeping;
 mod page;
+mod pdf;
+mod people;
 mod session;

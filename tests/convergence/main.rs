@@ -12,6 +12,8 @@
 //! chord.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod stall;
+
 use fledge_tests::{check_known_miss, record};
 use sim_core::aero::grid::GridOptions;
 use sim_core::aircraft::{EXAMPLES, SoundAircraft, read_aircraft};
@@ -21,7 +23,7 @@ use sim_core::assess::{Question, aeroplane, assess, flight_point, reference_size
 const GOAL: f64 = 0.02;
 
 /// Known misses: aeroplane, derivative, how far it may go, cause.
-const MISSES: [(&str, &str, f64, &str); 10] = [
+const MISSES: [(&str, &str, f64, &str); 11] = [
     ("NAVION", "Cm_alpha", 0.05, BODY),
     ("NAVION", "CY_beta", 0.03, BODY),
     ("NAVION", "Cl_beta", 0.03, BODY),
@@ -31,6 +33,7 @@ const MISSES: [(&str, &str, f64, &str); 10] = [
     ("sport", "Cm_alpha", 0.08, BODY),
     ("sport", "CY_beta", 0.05, BODY),
     ("sport", "Cn_beta", 0.05, BODY),
+    ("sport", "Cn_p", 0.03, BODY),
     ("sport", "Cn_r", 0.05, BODY),
 ];
 

@@ -8,15 +8,24 @@
 //! of all strips through the lattice. Newton's method finds the state in which
 //! both agree, so stall spreads from strip to strip as it should.
 //!
-//! Where lift falls with angle, neighbouring strips would take turns (a
-//! saw-tooth that depends on the grid, known from all strip methods). So the
-//! deficit is read at the mean angle of a strip and its neighbours, weights
-//! 1/4, 1/2, 1/4, which the saw-tooth does not pass; attached strips have no
-//! deficit and are not touched.
+//! Where lift falls with angle, blocking one strip turns more air on to the next,
+//! and they would take turns: many solutions, which depend on the grid and on
+//! the way to them (a saw-tooth, known from all strip methods). So the deficit
+//! is read at a mean angle over a part of the span that is measured in chords,
+//! not in strips ([`bell_width`]): wide enough that no wave of stalled and
+//! unstalled flow feeds itself. Then the state beyond the stall is one, changes
+//! gradually with the flight state, and converges with the grid. Attached
+//! strips have no deficit and are not touched.
+//!
+//! Limits: of full-size profiles that lose more than half their lift within a
+//! few degrees, the whole wing lets go at once, in a jump at one angle. The
+//! search starts from attached flow and goes no further than it must, so it is
+//! the jump of a rising angle of attack; there is no memory, hence no
+//! hysteresis.
 //!
 //! Reference: R. Mukherjee and A. Gopalarathnam, Poststall Prediction of
 //! Multiple-Lifting-Surface Configurations Using a Decambering Approach,
-//! J. Aircraft 43(3), 2006 (idea, from memory); the smoothing is our own.
+//! J. Aircraft 43(3), 2006 (idea, from memory); the mean angle is our own.
 
 use std::f64::consts::PI;
 
@@ -24,13 +33,14 @@ use nalgebra::{DMatrix, DVector};
 
 use super::lattice::{Lattice, Parity};
 use super::model::{Scratch, StripData};
+use super::section::SectionModel;
 
 /// Limits strips to their sections.
 #[derive(Debug, Clone)]
 pub(super) struct Limiter {
-    /// For each strip (right, centre, left): itself, its inner and its outer
-    /// neighbour; at an end the strip stands for its missing neighbour.
-    neighbours: Vec<[usize; 3]>,
+    /// For each strip (right, centre, left) the others that its mean angle is
+    /// taken over, with their shares.
+    neighbours: Vec<Vec<(usize, f64)>>,
     /// Change of each strip's mean angle times its speed per blocked velocity
     /// at each strip.
     feedback: DMatrix<f64>,
@@ -38,8 +48,28 @@ pub(super) struct Limiter {
     first_left: usize,
 }
 
-/// Shares of a strip and its two neighbours in the mean angle.
-const SHARES: [f64; 3] = [0.5, 0.25, 0.25];
+/// How much of a wave of blocked flow the bell may let come back to itself.
+/// Below 1 there is one solution; the rest is for what the estimate leaves out
+/// (taper, the tail in the wake).
+const AMPLIFICATION_MAX: f64 = 0.75;
+
+/// Least width of the bell over the chord.
+const BELL_WIDTH_MIN: f64 = 0.25;
+
+/// Standard deviation over the chord of the bell over which a strip's angle is
+/// averaged along the span.
+///
+/// Blocked velocity that waves along the span with x = 2 pi chord / wavelength
+/// comes back as the share f = (pi x / 4) / (1 + pi x / 4) of itself in angle
+/// (lifting line), times the section's steepest loss of lift, times exp(-s2 x2 /
+/// 2) of a bell of width s. The greatest product of f and bell over all waves
+/// is 1 / (1.26 + 2.3 s) within 3 % for s from 0.2 to 1.5.
+fn bell_width(section: &SectionModel) -> f64 {
+    ((section.steepest_loss() / AMPLIFICATION_MAX - 1.26) / 2.3).max(BELL_WIDTH_MIN)
+}
+
+/// The bell ends at this many standard deviations.
+const BELL_REACH: f64 = 3.0;
 
 /// Accepted mismatch of blocked velocity as a share of the strip's speed: a
 /// hundred-thousandth of a radian.
@@ -49,18 +79,23 @@ const TOLERANCE: f64 = 1e-5;
 const STEP_MAX: f64 = 0.5;
 
 /// A step helped if the sum of squared mismatches fell to this share.
-const HELPED: f64 = 0.5;
+const HELPED: f64 = 0.95;
 
-/// Share of a step that is taken where the last one did not help.
-const SHORT_STEP: f64 = 0.6;
+/// Share of a step that is left where it did not help.
+const SHORT_STEP: f64 = 0.5;
+
+/// Steepest loss of lift that Newton's matrix is told of. Above it a whole wing
+/// may feed its own stall, and Newton would turn back to attached flow; with
+/// less, the steps are those of the missing lift itself, always onwards.
+const STEEPNESS_MAX: f64 = 2.2;
 
 impl Limiter {
-    /// Newton steps at the most. Where the state hops between two solutions the
-    /// last one stands; both lie within the scatter of measured stalls.
-    pub const ITERATIONS_MAX: usize = 10;
+    /// Newton steps at the most; six are usual beyond the stall. If they do not
+    /// do, as in the fall of a steep section, the last state stands.
+    pub const ITERATIONS_MAX: usize = 24;
 
     pub fn new(lattice: &Lattice, strips: &[StripData]) -> Self {
-        let neighbours = neighbours(lattice);
+        let neighbours = neighbourhoods(lattice, strips);
         let response = response(lattice);
         let count = strips.len();
         let mut angle: DMatrix<f64> = DMatrix::identity(count, count);
@@ -72,9 +107,11 @@ impl Limiter {
         }
         let mut feedback: DMatrix<f64> = DMatrix::zeros(count, count);
         for (j, near) in neighbours.iter().enumerate() {
-            for (share, source) in SHARES.iter().zip(near) {
+            let others: f64 = near.iter().map(|(_, share)| share).sum();
+            let own = std::iter::once((j, 1.0 - others));
+            for (source, share) in own.chain(near.iter().copied()) {
                 for k in 0..count {
-                    feedback[(j, k)] += share * angle[(*source, k)];
+                    feedback[(j, k)] += share * angle[(source, k)];
                 }
             }
         }
@@ -100,6 +137,15 @@ impl Limiter {
             flow.alpha_rad = relative + strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
             flow.coefficients = strip.section.coefficients(flow.alpha_rad, flow.flap_shift_rad);
             let attached = flow.coefficients.attached;
+            // The mean angle tells where the flow leaves the section; while it
+            // does not, the drag is that of the strip's own angle.
+            let own_alpha_rad = flow.alpha_rad + flow.own_angle_rad - relative;
+            let change = strip.section.attached_drag_change(
+                own_alpha_rad,
+                flow.alpha_rad,
+                flow.flap_shift_rad,
+            );
+            flow.coefficients.cd += attached * change;
             // The lattice's lift goes with the sine of the angle, the section's
             // with the angle: attached flow is to leave no deficit.
             let (lift, lift_slope) = if relative.abs() < 0.5 * PI {
@@ -120,31 +166,42 @@ impl Limiter {
             let limit = TOLERANCE * flow.speed_m_s;
             agreed &= mismatch.abs() <= limit;
             if mismatch.abs() > limit || flow.blocked_m_s != 0.0 {
-                scratch.active.push((k, mismatch, steepness));
+                scratch.active.push((k, mismatch, steepness.min(STEEPNESS_MAX)));
             }
         }
         if !agreed {
-            // Where the last step did not help much, it overshot.
-            let size = scratch.active.iter().map(|(_, mismatch, _)| mismatch.powi(2)).sum();
+            let size: f64 = scratch.active.iter().map(|(_, mismatch, _)| mismatch.powi(2)).sum();
             let helped = iteration == 0 || size < HELPED * scratch.mismatch_squared;
-            scratch.mismatch_squared = size;
-            self.step(if helped { 1.0 } else { SHORT_STEP }, scratch);
+            if helped || scratch.shortened {
+                scratch.mismatch_squared = size;
+                scratch.shortened = false;
+                for flow in &mut scratch.flow {
+                    flow.blocked_before_m_s = flow.blocked_m_s;
+                }
+                self.step(scratch);
+            } else {
+                // It overshot: back part of the way.
+                scratch.shortened = true;
+                for flow in &mut scratch.flow {
+                    let step = flow.blocked_m_s - flow.blocked_before_m_s;
+                    flow.blocked_m_s = flow.blocked_before_m_s + SHORT_STEP * step;
+                }
+            }
         }
         agreed
     }
 
     fn mean_angle(&self, strip: usize, scratch: &Scratch) -> f64 {
         let own = scratch.flow[strip].own_angle_rad;
-        let near = &self.neighbours[strip];
         // Differences are taken the short way round, so that a strip at +179
         // and one at -179 degrees have 180 as their mean.
-        let apart = |k: usize| wrapped(scratch.flow[near[k]].own_angle_rad - own);
-        own + SHARES[1] * apart(1) + SHARES[2] * apart(2)
+        let apart = |k: usize| wrapped(scratch.flow[k].own_angle_rad - own);
+        own + self.neighbours[strip].iter().map(|&(k, share)| share * apart(k)).sum::<f64>()
     }
 
     /// One Newton step on the active strips. Where left and right are alike, one
     /// side is solved for both: a pivot would know one from the other.
-    fn step(&self, share: f64, scratch: &mut Scratch) {
+    fn step(&self, scratch: &mut Scratch) {
         let active = &scratch.active;
         let both = self.is_alike(active);
         let count = if both { active.len() / 2 } else { active.len() };
@@ -164,7 +221,7 @@ impl Limiter {
             let limit = STEP_MAX * flow.speed_m_s;
             let change = step[row % count];
             if change.is_finite() {
-                flow.blocked_m_s -= share * change.clamp(-limit, limit);
+                flow.blocked_m_s -= change.clamp(-limit, limit);
             }
         }
     }
@@ -207,29 +264,73 @@ fn response(lattice: &Lattice) -> DMatrix<f64> {
     })
 }
 
-fn neighbours(lattice: &Lattice) -> Vec<[usize; 3]> {
+/// For each strip (right, centre, left) the strips that its mean angle is taken
+/// over, itself left out, with their shares.
+fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> Vec<Vec<(usize, f64)>> {
     let (right, all) = (lattice.grid.right, lattice.grid.strips.len());
     let strips = &lattice.grid.strips;
-    let same = |a: usize, b: usize| strips[a].surface == strips[b].surface;
-    let meets_image = |k: usize| {
-        let edge = &lattice.grid.edges[strips[k].inner_edge];
-        k < right
-            && lattice.grid.edges[strips[k].inner_edge].quarter_chord.y.abs()
-                < 0.05 * edge.length_aft_m
-    };
-    let own = |k: usize| {
-        let inner = if k > 0 && same(k, k - 1) {
-            k - 1
-        } else if meets_image(k) {
-            all + k
-        } else {
-            k
-        };
-        let outer = if k + 1 < all && same(k, k + 1) { k + 1 } else { k };
-        [k, inner, outer]
-    };
+    let mut list: Vec<Vec<(usize, f64)>> = Vec::with_capacity(all + right);
+    let mut first = 0;
+    while first < all {
+        let surface = strips[first].surface;
+        let count = strips[first..].iter().take_while(|strip| strip.surface == surface).count();
+        let inner = &lattice.grid.edges[strips[first].inner_edge];
+        let meets_image = first < right && inner.quarter_chord.y.abs() < 0.05 * inner.length_aft_m;
+        let own = first..first + count;
+        list.extend(own.clone().map(|k| {
+            let bell_m = bell_width(&data[k].section) * data[k].chord_m;
+            neighbourhood(lattice, own.clone(), k, bell_m, meets_image)
+        }));
+        first += count;
+    }
     let image = |k: usize| if k < right { all + k } else { k - all };
-    let mut list: Vec<[usize; 3]> = (0..all).map(own).collect();
-    list.extend((0..right).map(|k| own(k).map(image)));
+    let images: Vec<Vec<(usize, f64)>> = list[..right]
+        .iter()
+        .map(|row| row.iter().map(|&(k, share)| (image(k), share)).collect())
+        .collect();
+    list.extend(images);
     list
+}
+
+/// Shares of the strips of one surface in the mean angle of strip `k`: a bell
+/// along the span, which the ends throw back.
+fn neighbourhood(
+    lattice: &Lattice,
+    surface: std::ops::Range<usize>,
+    k: usize,
+    bell_m: f64,
+    meets_image: bool,
+) -> Vec<(usize, f64)> {
+    let all = lattice.grid.strips.len();
+    let strips = &lattice.grid.strips[surface.clone()];
+    let widths = strips.iter().map(|strip| strip.area_m2 / strip.chord_m);
+    let mut span_m = 0.0;
+    let places: Vec<(f64, f64)> = widths
+        .map(|width| {
+            span_m += width;
+            (span_m - 0.5 * width, width)
+        })
+        .collect();
+    let here = places[k - surface.start].0;
+    let bell = |place: f64| {
+        let apart = (place - here) / bell_m;
+        if apart.abs() < BELL_REACH { (-0.5 * apart * apart).exp() } else { 0.0 }
+    };
+    let mut own = Vec::new();
+    let mut images = Vec::new();
+    for (j, (place, width)) in surface.zip(&places) {
+        let beyond_tip = bell(2.0 * span_m - place);
+        let beyond_root = bell(-place);
+        let thrown_back = if meets_image { 0.0 } else { beyond_root };
+        own.push((j, width * (bell(*place) + beyond_tip + thrown_back)));
+        if meets_image {
+            images.push((all + j, width * beyond_root));
+        }
+    }
+    own.extend(images);
+    let total: f64 = own.iter().map(|(_, share)| share).sum();
+    own.into_iter()
+        .filter(|&(j, share)| j != k && share > 0.0)
+        .map(|(j, share)| (j, share / total))
+        .collect()
 }

@@ -116,6 +116,8 @@ pub(super) struct StripFlow {
     pub slope_m_s: f64,
     pub flap_shift_rad: f64,
     pub blocked_m_s: f64,
+    /// Blocked velocity from which the limiter's present step goes.
+    pub blocked_before_m_s: f64,
     pub circulation: f64,
     pub moment: f64,
     pub speed_m_s: f64,
@@ -130,11 +132,13 @@ pub(super) struct Scratch {
     pub flow: Vec<StripFlow>,
     /// Strips beyond their straight range: index, mismatch, steepness.
     pub active: Vec<(usize, f64, f64)>,
-    /// Sum of the squared mismatches before the last Newton step.
+    /// Sum of the squared mismatches before the limiter's last step.
     pub mismatch_squared: f64,
     /// Deflection of each motion on the right and on the left, rad, and its sine.
     pub turned: Vec<[(f64, f64); 2]>,
     pub flap_velocity: [Vec<f64>; 2],
+    /// Whether that step has been shortened.
+    pub shortened: bool,
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
     base: [DVector<f64>; 2],
@@ -320,6 +324,7 @@ impl AeroModel {
             if self.limiter.adjust(iteration, &self.strips, scratch) {
                 break;
             }
+
             self.fill_patterns(scratch);
             self.load(air, scratch);
         }
@@ -530,6 +535,7 @@ impl Scratch {
             active: Vec::with_capacity(strips),
             mismatch_squared: 0.0,
             turned: Vec::new(),
+            shortened: false,
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
             loading: parities.map(|p| DVector::zeros(2 * p.strips)),

@@ -11,6 +11,7 @@ mod full_stick;
 mod geometry;
 mod linkages;
 mod performance;
+mod power_study;
 mod remedies;
 mod stall;
 mod stall_spread;
@@ -41,6 +42,7 @@ use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
 
 use throws::Answers;
+pub(crate) use throws::duties;
 use walk::Walk;
 
 pub use balance::{Balance, balance};
@@ -50,9 +52,14 @@ pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, Present
 pub use performance::{
     ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
 };
+pub use power_study::{
+    NextPropeller, PowerStudy, StaticRun, ThrustCurve, ThrustPoint, TrimPoint, UnitStudy,
+    power_study,
+};
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
+pub use vary::{move_balance_point, scale_area, scale_mass};
 
 /// What is asked about an aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

@@ -74,6 +74,30 @@ impl SectionModel {
         }
     }
 
+    /// By how much the drag of attached flow is more at `alpha_rad` than at
+    /// `other_rad`, flap the same.
+    pub fn attached_drag_change(&self, alpha_rad: f64, other_rad: f64, flap_shift_rad: f64) -> f64 {
+        let middle = self.middle_rad - middle_shift_rad(flap_shift_rad);
+        let (xi, other) = (alpha_rad - middle, other_rad - middle);
+        (self.drag_viscous + self.drag_suction) * (xi * xi - other * other)
+    }
+
+    /// How steeply the missing lift grows with the angle past the stall, flap at
+    /// rest: 1 less d cl / d alpha over the slope of attached flow, where it is
+    /// greatest. At least 1; above 1 lift falls.
+    pub fn steepest_loss(&self) -> f64 {
+        const SAMPLES: [f64; 4] = [0.35, 0.5, 0.65, 0.8];
+        let mut steepest: f64 = 1.0;
+        for beyond in SAMPLES {
+            let xi = self.peak_rad + beyond / self.stall_rate;
+            for side in [xi, -xi] {
+                let slope = self.coefficients(self.middle_rad + side, 0.0).cl_alpha;
+                steepest = steepest.max(1.0 - slope / self.lift_slope);
+            }
+        }
+        steepest
+    }
+
     fn attached(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
         let over = xi.abs() - self.linear_rad;
         let width = self.peak_rad - self.linear_rad;
