@@ -1,70 +1,37 @@
 //! The field: a flight by scripted keys, seen from each view, on desk and
-//! phone; the model in space on the bench.
+//! phone; what happens to it when nobody looks; the model in space on the bench.
 
 use std::time::Duration;
 
 use serde_json::json;
-use tokio::time::sleep;
 
+use crate::field::{
+    full_throttle, hold, key, open_by, open_field, press_named, reading, wait_for_prompt,
+    wait_for_reading,
+};
 use crate::session::Session;
-
-/// Lets a key go down or up, as on a keyboard.
-async fn key(session: &Session, kind: &str, code: &str) {
-    let script = format!(
-        "window.dispatchEvent(new KeyboardEvent('{kind}', {{ code: '{code}', key: '{code}', bubbles: true }}))"
-    );
-    session.ask(&script).await;
-}
-
-async fn hold(session: &Session, code: &str, time: Duration) {
-    key(session, "keydown", code).await;
-    sleep(time).await;
-    key(session, "keyup", code).await;
-}
-
-/// The number that a reading begins with.
-async fn reading(session: &Session, name: &str) -> f64 {
-    let text = session.text(&format!("#read-{name}")).await.replace('\u{2212}', "-");
-    let number = text.split_whitespace().next().unwrap_or_default().parse::<f64>();
-    number.unwrap_or_else(|_| panic!("{name} reads '{text}'"))
-}
-
-async fn open_field(session: &Session) {
-    session.ask("document.querySelector('.panel-fly > .fly-button').click()").await;
-    session.wait_for(".flight canvas").await;
-    session
-        .wait_until(
-            "the first reading",
-            "return document.querySelector('#read-speed').innerText.includes('m/s')",
-        )
-        .await;
-}
 
 #[tokio::test]
 async fn flies_by_keys_and_reads_finite_numbers() {
     let session = Session::open(1440, 900, 1.0).await;
     open_field(&session).await;
-    let second = Duration::from_secs(1);
-    key(&session, "keydown", "KeyW").await;
-    // The lever follows the clock of the flight, which a busy machine slows.
-    session
-        .wait_until(
-            "full throttle",
-            "return document.querySelector('#read-throttle').innerText.startsWith('100')",
-        )
-        .await;
-    key(&session, "keyup", "KeyW").await;
+    full_throttle(&session).await;
+    // Full throttle moves it.
+    wait_for_reading(&session, "speed", 3.0, 40.0).await;
+    let tap = Duration::from_millis(100);
     for view in ["Digit2", "Digit3", "Digit1"] {
         key(&session, "keydown", view).await;
-        hold(&session, "ArrowDown", second / 10).await;
-        hold(&session, "ArrowLeft", second / 10).await;
-        sleep(second).await;
+        hold(&session, "ArrowDown", tap).await;
+        hold(&session, "ArrowLeft", tap).await;
+        let painted = "const before = window.seen ?? '';
+             window.seen = document.querySelector('.flight-readings').textContent;
+             return window.seen !== before;";
+        session.wait_until("new readings", painted).await;
         for name in ["speed", "height", "climb", "throttle", "battery", "pull"] {
             assert!(reading(&session, name).await.is_finite(), "{name}");
         }
     }
-    assert_eq!(reading(&session, "throttle").await, 100.0);
-    assert!(reading(&session, "speed").await > 3.0, "full throttle moves it");
+    session.wait_until("times of frames", "return 'frameMs' in document.body.dataset").await;
     let times = session
         .ask("const d = document.body.dataset; return [d.frameMs, d.frameSlowMs, d.frameWorkMs, d.fineness].join(' ')")
         .await;
@@ -81,17 +48,83 @@ async fn a_flight_ends_in_a_debrief_on_the_phone() {
     session.ask("document.querySelector('.parts [aria-controls=answers]').click()").await;
     open_field(&session).await;
     session.check_width().await;
-    hold(&session, "KeyW", Duration::from_secs(2)).await;
-    sleep(Duration::from_secs(3)).await;
-    session
-        .ask("[...document.querySelectorAll('.flight-buttons button')].find(b => b.innerText === 'Debrief').click()")
-        .await;
+    full_throttle(&session).await;
+    wait_for_reading(&session, "speed", 3.0, 40.0).await;
+    press_named(&session, "Debrief").await;
     session.wait_for(".flight-debrief canvas").await;
     session.check_width().await;
     assert!(session.text(".flight-cautions").await.contains("balance point"));
     key(&session, "keydown", "Escape").await;
     session.wait_until("the page again", "return !document.querySelector('.flight')").await;
     session.check_console().await;
+    session.close().await;
+}
+
+/// Nobody flies what cannot be seen: time stands while the page is hidden.
+#[tokio::test]
+async fn a_flight_rests_while_its_page_is_hidden() {
+    let session = Session::open(1440, 900, 1.0).await;
+    open_field(&session).await;
+    full_throttle(&session).await;
+    let hide = |hidden: bool| {
+        format!(
+            "Object.defineProperty(document, 'hidden', {{ value: {hidden}, configurable: true }});
+             document.dispatchEvent(new Event('visibilitychange', {{ bubbles: true }}))"
+        )
+    };
+    session.ask(&hide(true)).await;
+    wait_for_prompt(&session, "Paused").await;
+    session.ask(&hide(false)).await;
+    // It waits for the pilot, and the sticks with it.
+    key(&session, "keydown", "KeyX").await;
+    wait_for_prompt(&session, "Paused").await;
+    assert_eq!(reading(&session, "throttle").await, 100.0);
+    press_named(&session, "Go on").await;
+    wait_for_reading(&session, "throttle", 0.0, 0.0).await;
+    session.check_console().await;
+    session.close().await;
+}
+
+/// A page that was held up for seconds goes on from where it was.
+#[tokio::test]
+async fn a_long_frame_costs_no_flight() {
+    let session = Session::open(1440, 900, 1.0).await;
+    open_by(&session, "[aria-label=\"Try it: Coming towards you\"]").await;
+    let left = "parseInt(document.querySelector('.flight-left').textContent)";
+    session.wait_until("the clock", &format!("return {left} > 0")).await;
+    let lost = session
+        .ask(&format!(
+            "const before = {left};
+             for (const end = performance.now() + 5000; performance.now() < end;);
+             return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() =>
+                 requestAnimationFrame(() => done(before - {left})))));"
+        ))
+        .await;
+    // Five seconds passed on the wall. Three frames of a quarter of a second at
+    // the most, what was read off a frame late, and whole seconds.
+    assert!(lost.as_f64().unwrap() <= 2.0, "{lost} s lost");
+    session.close().await;
+}
+
+#[tokio::test]
+async fn a_flight_comes_back_after_the_card_was_lost() {
+    let session = Session::open(1440, 900, 1.0).await;
+    open_field(&session).await;
+    session
+        .ask(
+            "window.lose = document.querySelector('.flight > canvas').getContext('webgl2')
+                 .getExtension('WEBGL_lose_context');
+             window.lose.loseContext()",
+        )
+        .await;
+    let hidden = "document.querySelector('.flight-trouble').hidden";
+    session.wait_until("a message", &format!("return !{hidden}")).await;
+    session.ask("window.lose.restoreContext()").await;
+    session.wait_until("the picture", &format!("return {hidden}")).await;
+    wait_for_prompt(&session, "Paused").await;
+    press_named(&session, "Go on").await;
+    full_throttle(&session).await;
+    wait_for_reading(&session, "speed", 3.0, 40.0).await;
     session.close().await;
 }
 

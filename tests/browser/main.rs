@@ -5,7 +5,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod card;
+mod field;
 mod flight;
+mod flight_hands;
+mod flight_lessons;
+mod flight_speed;
 mod journey;
 mod keeping;
 mod late;

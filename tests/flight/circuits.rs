@@ -35,6 +35,11 @@ fn fly(ready: &Ready, options: SessionOptions) -> (Session, Vec<TimedEvent>) {
     (session, events)
 }
 
+/// A difference of headings, the short way round.
+fn shortest(angle_rad: f64) -> f64 {
+    angle_rad.sin().atan2(angle_rad.cos())
+}
+
 fn lands(ready: &Ready, options: SessionOptions) {
     let (session, events) = fly(ready, options);
     let key = ready.key;
@@ -43,6 +48,18 @@ fn lands(ready: &Ready, options: SessionOptions) {
     assert!(took_off && stopped, "{key}: {events:?}");
     let place = session.state().position_ned;
     assert!(place.y.abs() < 15.0, "{key}: stopped {place}");
+    // Once round: nearly a full turn in the air, to the same side throughout.
+    let air = session.record().samples().filter(|sample| sample.on_ground == 0.0);
+    let headings: Vec<f64> = air.map(|sample| f64::from(sample.heading_rad)).collect();
+    let turned: f64 = headings.windows(2).map(|pair| shortest(pair[1] - pair[0])).sum();
+    assert!(turned.abs() > 330f64.to_radians(), "{key}: turned {turned} rad");
+    // A landing that a foam model takes without harm (common practice: 2 m/s).
+    let landed = events.iter().find_map(|timed| match timed.event {
+        Event::Landed { sink_m_s, bank_rad, .. } => Some((sink_m_s, bank_rad)),
+        _ => None,
+    });
+    let (sink_m_s, bank_rad) = landed.unwrap();
+    assert!(sink_m_s < 2.0 && bank_rad.abs() < 0.3, "{key}: {sink_m_s} m/s, {bank_rad} rad");
 }
 
 #[test]

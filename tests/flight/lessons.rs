@@ -50,6 +50,20 @@ fn the_program_passes_its_own_lessons() {
     assert!(failed.is_empty(), "{failed:#?}");
 }
 
+/// Level flight for two seconds is not the lesson.
+#[test]
+fn a_lesson_that_was_ended_early_is_not_passed() {
+    let ready = examples().remove(0);
+    let mut lesson = Lesson::new(LessonKey::HoldLevel, &ready.aircraft, &ready.assessment);
+    let whole_s = lesson.duration_s;
+    lesson.duration_s = 2.0;
+    let (session, short) = fly(&ready, &lesson, true);
+    assert!(short.passed);
+    lesson.duration_s = whole_s;
+    let score = lesson.judge(session.record(), &[]);
+    assert!(!score.whole && !score.passed && score.parts == short.parts, "{score:?}");
+}
+
 /// A turn, a stall, a circuit and a landing do not happen by themselves.
 #[test]
 fn doing_nothing_passes_no_lesson_that_asks_for_something() {

@@ -3,9 +3,10 @@
 //!
 //! The same bodies run without end under `cargo fuzz` (see fuzz/README.md).
 
-use fledge_tests::chaos::{Stage, damaged, walk};
+use fledge_tests::chaos::{Stage, damaged, walk, walk_record};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
+use sim_core::flight::Sample;
 
 proptest! {
     #![proptest_config(ProptestConfig {
@@ -20,8 +21,28 @@ proptest! {
     }
 
     #[test]
+    fn any_numbers_as_a_flight_log(
+        lines in prop::collection::vec(prop::collection::vec(any::<f32>(), 22), 0..40),
+        spoilt in prop::option::of((0usize..4000, any::<u8>())),
+    ) {
+        let mut text = Sample::COLUMNS.join(",");
+        for line in lines {
+            let values: Vec<String> = line.iter().map(f32::to_string).collect();
+            text.push('\n');
+            text.push_str(&values.join(","));
+        }
+        let mut bytes = text.into_bytes();
+        if let Some((place, byte)) = spoilt {
+            let place = place % bytes.len();
+            bytes[place] = byte;
+        }
+        walk_record(&String::from_utf8_lossy(&bytes));
+    }
+
+    #[test]
     fn any_text(text in "\\PC{0,200}") {
         prop_assert_eq!(walk(&text), Stage::Unread);
+        prop_assert!(!walk_record(&text));
     }
 
     #[test]
@@ -47,6 +68,13 @@ fn enough_of_them_get_through() {
         flown += usize::from(walk(&damaged(&bytes)) >= Stage::Unflown);
     }
     assert!(flown > 40, "{flown} of 200");
+}
+
+#[test]
+fn a_whole_flight_log_is_read() {
+    assert_eq!(Sample::COLUMNS.len(), 22);
+    let line = vec!["0.5"; Sample::COLUMNS.len()].join(",");
+    assert!(walk_record(&format!("{}\n{line}\n{line}\n", Sample::COLUMNS.join(","))));
 }
 
 #[test]

@@ -9,6 +9,8 @@
 use serde_json::Value;
 use sim_core::aircraft::{EXAMPLES, read_aircraft};
 use sim_core::assess::{Question, assess};
+use sim_core::flight::Record;
+use sim_core::flight::debrief::debrief;
 use sim_core::report::report;
 
 /// How far a text got through the chain.
@@ -226,4 +228,27 @@ fn damage(target: &mut Value, bytes: &mut Bytes) {
         }
         Value::Array(_) | Value::Null => *target = Value::from(1.0),
     }
+}
+
+/// Takes `text` as the log of a flight: read, judged, written and read again.
+/// Says whether it was one.
+///
+/// # Panics
+/// Where an error says nothing, the debrief holds a number that is not finite,
+/// or the log does not come back as it was.
+pub fn walk_record(text: &str) -> bool {
+    let record = match Record::from_csv(text) {
+        Ok(record) => record,
+        Err(error) => {
+            assert!(!error.to_string().is_empty());
+            return false;
+        }
+    };
+    if let Some(looked_back) = debrief(&record) {
+        let text = serde_json::to_string(&looked_back).unwrap_or_default();
+        // JSON writes a number that is not finite as null.
+        assert!(!text.is_empty() && !text.contains("null"), "{text}");
+    }
+    assert_eq!(Record::from_csv(&record.to_csv()), Ok(record));
+    true
 }

@@ -61,6 +61,12 @@ impl LessonKey {
         Self::Crosswind,
         Self::Landing,
     ];
+
+    /// The one after it; none after the last.
+    pub fn next(self) -> Option<Self> {
+        let mut later = Self::ALL.into_iter().skip_while(|key| *key != self);
+        later.nth(1)
+    }
 }
 
 /// One measurement with the values that earn everything and nothing; between
@@ -92,7 +98,9 @@ pub struct ScorePart {
 pub struct Score {
     /// Mean of the parts, 0 to 1.
     pub total: f64,
-    /// Whether every part earned at least a third.
+    /// Whether it was flown to its end.
+    pub whole: bool,
+    /// Whether that is so and every part earned at least a third.
     pub passed: bool,
     /// The parts in the order of the goals.
     pub parts: Vec<ScorePart>,
@@ -100,6 +108,9 @@ pub struct Score {
 
 /// Least score of every part of a lesson that is passed.
 const PASS_SCORE: f64 = 1.0 / 3.0;
+
+/// Share of its time that counts as all of it.
+const WHOLE_SHARE: f64 = 0.95;
 
 /// A lesson for one aircraft.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -173,8 +184,11 @@ impl Lesson {
             })
             .collect();
         let total = parts.iter().map(|part| part.score).sum::<f64>() / parts.len().max(1) as f64;
-        let passed = parts.iter().all(|part| part.score >= PASS_SCORE);
-        Score { total, passed, parts }
+        let flown_s = record.last().map_or(0.0, |sample| f64::from(sample.time_s));
+        // A landing shows in its goals; any other lesson takes its time.
+        let whole = self.ends_on_ground || flown_s >= WHOLE_SHARE * self.duration_s;
+        let passed = whole && parts.iter().all(|part| part.score >= PASS_SCORE);
+        Score { total, whole, passed, parts }
     }
 
     /// A pilot that shows it.

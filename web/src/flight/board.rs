@@ -115,6 +115,8 @@ pub struct Readings {
     pub gates: Gates,
     /// Who flies.
     pub source: Source,
+    /// Time left of a lesson, s.
+    pub left_s: Option<f64>,
 }
 
 /// What is going on.
@@ -135,8 +137,11 @@ pub struct Board {
     pub errand: RwSignal<Errand>,
     /// What is going on.
     pub stage: RwSignal<Stage>,
-    /// Whether time stands.
+    /// Whether the pilot lets time stand.
     pub paused: RwSignal<bool>,
+    /// Whether the sheet of choices is open; time stands meanwhile, since nobody
+    /// flies who reads.
+    pub choosing: RwSignal<bool>,
     /// Readings, some eight times a second.
     pub readings: RwSignal<Option<Readings>>,
     /// Where it is looked at from.
@@ -154,6 +159,22 @@ pub struct Board {
 }
 
 impl Board {
+    /// Whether time goes on.
+    pub fn runs(&self) -> bool {
+        !self.paused.get_untracked() && !self.choosing.get_untracked()
+    }
+
+    /// The radio's next set of throws.
+    pub fn change_throws(&self) {
+        let each = Throws::each(self.is_set);
+        self.throws.update(|throws| *throws = next_of(&each, throws));
+    }
+
+    /// The next place to look from.
+    pub fn change_view(&self) {
+        self.view.update(|view| *view = next_of(&View::ALL, view));
+    }
+
     /// A board for an errand.
     pub fn new(errand: Errand, by_hand: bool, is_set: bool) -> Self {
         let day = Day { by_hand, wind_m_s: 0.0, from_rad: 0.0, gusty: false, seed: 1 };
@@ -161,6 +182,7 @@ impl Board {
             errand: RwSignal::new(errand),
             stage: RwSignal::new(Stage::Under),
             paused: RwSignal::new(false),
+            choosing: RwSignal::new(false),
             readings: RwSignal::new(None),
             view: RwSignal::new(View::Ground),
             throws: RwSignal::new(Throws::Low),
@@ -170,4 +192,10 @@ impl Board {
             mount: RwSignal::new((8.0, 0.0, 0.0)),
         }
     }
+}
+
+/// The one after `current`, round and round.
+fn next_of<T: Copy + PartialEq>(each: &[T], current: &T) -> T {
+    let at = each.iter().position(|one| one == current).unwrap_or(0);
+    each.get((at + 1) % each.len().max(1)).copied().unwrap_or(*current)
 }

@@ -57,6 +57,13 @@ const CHASE_S: f32 = 0.35;
 /// The pilot's eyes open between these, rad: far away they look closer.
 const OPENING_RAD: (f32, f32) = (0.2, 0.85);
 
+/// The aeroplane stands above the middle of the picture by up to this share of its
+/// height; the horizon then lies at most this share below the aeroplane.
+const LOWERED: f32 = 0.3;
+const HORIZON_AT: f32 = 0.76;
+/// For the horizon's sake the picture is at most so many times wider.
+const WIDEST: f32 = 2.2;
+
 /// The eyes of the pilot.
 #[derive(Debug, Clone)]
 pub struct Cameras {
@@ -133,12 +140,15 @@ impl Cameras {
     fn seen_from_ground(&self, pose: &Pose) -> Camera {
         let eye = Point::new(PILOT_M.0, PILOT_M.1, -EYES_M);
         let distance = (pose.at - eye).norm().max(1.0);
-        let opening = (13.0 * self.radius_m / distance).clamp(OPENING_RAD.0, OPENING_RAD.1);
-        // The horizon stays in the picture while that is possible.
         let mut target = pose.at;
         let level = (target - eye).xy().norm().max(1.0);
         let above = (eye.z - target.z).atan2(level);
-        let lowered = above - (0.16 * opening).min(above.max(0.0));
+        // As near as the aeroplane asks for, but with the horizon in the picture
+        // while that is possible: without it nobody sees how high it flies.
+        let near = (13.0 * self.radius_m / distance).clamp(OPENING_RAD.0, OPENING_RAD.1);
+        let with_horizon = (above.max(0.0) / HORIZON_AT).min(WIDEST * near);
+        let opening = near.max(with_horizon).min(OPENING_RAD.1);
+        let lowered = above - (LOWERED * opening).min(above.max(0.0));
         target.z = eye.z - level * lowered.tan();
         Camera::looking_at(eye, target, opening)
     }
@@ -180,6 +190,24 @@ mod tests {
         // At 10 m/s a tenth of a second is a metre; one frame is 0.17 m.
         let now = 10.0 * 59.0 / 60.0;
         assert!((now - seen - 1.0).abs() < 0.18, "{now} {seen}");
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn the_pilot_sees_the_horizon_below_a_model_that_flies_by() {
+        let mut cameras = Cameras::new(View::Ground, 0.7, Point::zeros());
+        for (north, height) in [(0.0, 2.0), (60.0, 20.0), (60.0, 25.0), (150.0, 40.0)] {
+            let at = Point::new(north, 20.0, -height);
+            let pose = Pose { at, attitude: UnitQuaternion::identity() };
+            let camera = cameras.follow(0.0, 0.016, pose);
+            let onto = camera.view_projection(1.6);
+            let seen = |point: Point| {
+                let clip = onto * point.push(1.0);
+                clip.xyz() / clip.w
+            };
+            let (model, ground) = (seen(at), seen(Point::new(at.x * 40.0, at.y * 40.0, 0.0)));
+            assert!(model.x.abs() < 0.01 && model.y.abs() < 0.9, "{model}");
+            assert!(ground.y > -1.0, "at {height} m: {ground}");
+        }
     }
 
     #[wasm_bindgen_test(unsupported = test)]

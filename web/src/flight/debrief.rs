@@ -46,12 +46,20 @@ pub fn debrief(
         // A browser that refuses a download leaves the flight as it is.
         let _ = offer_file(words::CSV_NAME, &text);
     };
-    let try_it = move |_| {
-        if let Some(key) = board.errand.get_untracked().lesson() {
-            board.errand.set(Errand::Lesson(key));
-        }
+    let fly = move |errand: Errand| {
+        board.errand.set(errand);
         begin(flight);
     };
+    let try_it = move |_| fly(errand.lesson().map_or(Errand::Free, Errand::Lesson));
+    // Every lesson is watched first, then flown; a missed one may be watched again.
+    let passed = past.judged.as_ref().is_some_and(|(_, score)| score.passed) && !shown;
+    let to_watch = errand.lesson().filter(|_| !shown).and_then(|key| {
+        let next = if passed { key.next()? } else { key };
+        let name = if passed { lesson_words::next(next) } else { words::SHOW_ME.to_owned() };
+        Some(view! {
+            <button type="button" on:click=move |_| fly(Errand::Shown(next))>{name}</button>
+        })
+    });
     view! {
         <aside class="flight-sheet flight-debrief" aria-labelledby="debrief-heading">
             <h2 id="debrief-heading">{words::DEBRIEF}</h2>
@@ -61,6 +69,7 @@ pub fn debrief(
                 <button type="button" class="fly-button" on:click=try_it>
                     {if shown { words::TRY_IT } else { words::AGAIN }}
                 </button>
+                {to_watch}
                 <button type="button" on:click=move |_| {
                     flight.with_value(|theatre| theatre.change(|flying, _| flying.replay()));
                 }>
@@ -90,6 +99,7 @@ fn outcome(past: &Past, shown: bool) -> String {
     }
     match &past.judged {
         Some((_, score)) if score.passed => lesson_words::passed(score.total),
+        Some((lesson, score)) if !score.whole => lesson_words::cut_short(lesson.duration_s),
         Some((_, score)) => {
             // The worst goal first: one thing to do better at a time.
             let worst = score.parts.iter().min_by(|a, b| a.score.total_cmp(&b.score));

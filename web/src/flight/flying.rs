@@ -131,6 +131,8 @@ impl Flying {
         self.over_since_s = None;
         self.waiting_s = 0.0;
         self.last_ms = None;
+        // What was read off belongs to the flight before.
+        self.readings_ms = 0.0;
         self.field_changes();
         self.board.stage.set(Stage::Under);
         self.board.paused.set(false);
@@ -192,16 +194,18 @@ impl Flying {
         self.sound = on.then(|| Sound::start(blades)).flatten();
     }
 
+    /// Silences the sound until the next frame that runs.
+    pub fn hush(&self) {
+        if let Some(sound) = &self.sound {
+            sound.hush();
+        }
+    }
+
     /// Points the camera in the nose.
     pub fn set_mount(&mut self, (tilt_deg, pan_deg, delay_ms): (f64, f64, f64)) {
         self.cameras.mount.tilt_rad = tilt_deg.to_radians() as f32;
         self.cameras.mount.pan_rad = pan_deg.to_radians() as f32;
         self.cameras.mount.delay_s = delay_ms / 1e3;
-    }
-
-    /// Looks from elsewhere.
-    pub fn set_view(&mut self) {
-        self.cameras.view = self.board.view.get_untracked();
     }
 
     /// The record so far.
@@ -275,8 +279,7 @@ impl Flying {
             self.board.stage.set(Stage::Over);
         } else if ended {
             let since = *self.over_since_s.get_or_insert(time_s);
-            // A crashed aircraft no longer counts time; wait by the wall.
-            if time_s - since > LINGER_S || self.session.phase() == Phase::Crashed {
+            if time_s - since > LINGER_S {
                 self.board.stage.set(Stage::Over);
             }
         }
@@ -330,6 +333,7 @@ impl Flying {
             stall_share: shown.stall_share,
             gates,
             source: self.hands.source,
+            left_s: self.lesson.as_ref().map(|lesson| (lesson.duration_s - shown.time_s).max(0.0)),
         }));
     }
 }

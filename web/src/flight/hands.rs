@@ -55,6 +55,7 @@ pub struct Hands {
     pub pad: Option<(String, PadSetup)>,
     /// A calibration that is under way.
     pub calibration: Option<Calibration>,
+    seen: Option<PadSeen>,
     thumbs: [Thumb; 2],
     pad_before: Vec<f64>,
     throttle: f64,
@@ -115,11 +116,11 @@ impl Hands {
     /// The sticks after a time.
     pub fn advance(&mut self, step_s: f64, has_ailerons: bool) -> Sticks {
         let from_keys = self.keys.advance(step_s);
-        let pad = pad_seen();
-        if let Some(pad) = &pad {
-            self.meet_pad(pad);
-        }
-        let sticks = match (self.source, &pad, &self.pad) {
+        let sticks = match (self.source, &self.seen, &self.pad) {
+            (Source::Pad, Some(seen), Some((_, setup))) if seen.standard => Sticks {
+                throttle: setup.throttle_held(&seen.readings, self.throttle, step_s),
+                ..setup.sticks(&seen.readings)
+            },
             (Source::Pad, Some(seen), Some((_, setup))) => setup.sticks(&seen.readings),
             (Source::Touch, ..) => {
                 let [left, right] = self.thumbs.map(|thumb| thumb.gate);
@@ -129,6 +130,15 @@ impl Hands {
         };
         self.throttle = sticks.throttle;
         if has_ailerons || self.habits.rudder_apart { sticks } else { turn_by_rudder(sticks) }
+    }
+
+    /// Looks where a transmitter's sticks are, once a frame.
+    pub fn look_at_pad(&mut self) {
+        let seen = pad_seen();
+        if let Some(seen) = &seen {
+            self.meet_pad(seen);
+        }
+        self.seen = seen;
     }
 
     fn meet_pad(&mut self, seen: &PadSeen) {

@@ -15,6 +15,7 @@ mod hands;
 mod keep;
 mod setup;
 mod sound;
+mod speed;
 mod sticks;
 mod view;
 

@@ -10,19 +10,16 @@ use super::sticks::Mode;
 use super::view::{Flight, begin};
 use crate::text::flight as words;
 
-/// The sheet of choices; `close` puts it away.
-pub fn setup(
-    flight: Flight,
-    board: Board,
-    close: impl Fn() + Copy + Send + Sync + 'static,
-) -> impl IntoView {
+/// The sheet of choices.
+pub fn setup(flight: Flight, board: Board) -> impl IntoView {
     let free = move || board.errand.get() == Errand::Free;
     view! {
         <aside class="flight-sheet" aria-label=words::SETTINGS>
             <div class="flight-sheet-head">
                 <h2>{words::SETTINGS}</h2>
-                <button type="button" on:click=move |_| close()>{words::CLOSE}</button>
+                <button type="button" on:click=move |_| board.choosing.set(false)>{words::CLOSE}</button>
             </div>
+            <p class="note">{words::TIME_STANDS}</p>
             {choice("view", words::VIEW, View::ALL.map(|v| (v, words::view(v))), board.view)}
             {move || (board.view.get() == View::OnBoard).then(|| mount(board))}
             {choice("flown-throws", words::THROWS, Throws::each(board.is_set).into_iter().map(|t| (t, words::throws(t))), board.throws)}

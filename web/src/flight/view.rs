@@ -7,10 +7,11 @@ use leptos::prelude::*;
 use sim_core::flight::Phase;
 use wasm_bindgen::JsCast;
 
-use super::board::{Board, Errand, Readings, Stage, Throws};
+use super::board::{Board, Errand, Readings, Stage};
 use super::cameras::View;
 use super::debrief::debrief;
 use super::flying::Flying;
+use super::hands::Source;
 use super::setup::setup;
 use crate::scene::stage::{Sight, Stage as Theatre};
 use crate::state::Sheet;
@@ -51,7 +52,6 @@ fn flight_page(
     let sight = RwSignal::new(Sight::Fine);
     let flight: Flight = StoredValue::new_local(Theatre::new(flying, sight));
     let canvas = NodeRef::<Canvas>::new();
-    let settings = RwSignal::new(false);
     Effect::new(move |_| {
         if let Some(canvas) = canvas.get() {
             // Keys go to the flight from the first moment on.
@@ -64,6 +64,7 @@ fn flight_page(
     });
     follow_choices(flight, board);
     listen_to_keys(flight, board, leave);
+    rest_when_hidden(flight, board);
     view! {
         <div class="flight" role="dialog" aria-modal="true" aria-label=words::FLIGHT>
             <canvas
@@ -80,14 +81,14 @@ fn flight_page(
                 }
             ></canvas>
             <header class="flight-bar">
-                {buttons(flight, board, settings, leave)}
+                {buttons(flight, board, leave)}
                 {readings(board)}
                 {task(board)}
             </header>
             {level(board)}
             {prompt(flight, board)}
             {touch_pads::touch_pads(flight, board)}
-            {move || settings.get().then(|| setup(flight, board, move || settings.set(false)))}
+            {move || board.choosing.get().then(|| setup(flight, board))}
             {move || (board.stage.get() == Stage::Over).then(|| debrief(flight, board, leave))}
             <p class="flight-trouble" role="status" hidden=move || sight.get() == Sight::Fine>
                 {move || words::sight(&sight.get())}
@@ -100,7 +101,6 @@ fn flight_page(
 fn buttons(
     flight: Flight,
     board: Board,
-    settings: RwSignal<bool>,
     leave: impl Fn() + Copy + Send + Sync + 'static,
 ) -> impl IntoView {
     view! {
@@ -121,10 +121,26 @@ fn buttons(
             </button>
             <button
                 type="button"
-                aria-expanded=move || settings.get().to_string()
-                on:click=move |_| settings.update(|open| *open = !*open)
+                aria-expanded=move || board.choosing.get().to_string()
+                on:click=move |_| board.choosing.update(|open| *open = !*open)
             >
                 {words::SETTINGS}
+            </button>
+            <button
+                type="button"
+                class="flight-switch"
+                aria-label=move || words::switch_view(board.view.get())
+                on:click=move |_| board.change_view()
+            >
+                {move || words::view_in_short(board.view.get())}
+            </button>
+            <button
+                type="button"
+                class="flight-switch"
+                aria-label=move || words::switch_throws(board.throws.get())
+                on:click=move |_| board.change_throws()
+            >
+                {move || words::throws_in_short(board.throws.get())}
             </button>
         </div>
     }
@@ -137,10 +153,6 @@ pub fn begin(flight: Flight) {
 
 /// Carries what is chosen around the picture to the flight.
 fn follow_choices(flight: Flight, board: Board) {
-    Effect::new(move |_| {
-        board.view.track();
-        flight.with_value(|theatre| theatre.change(|flying, _| flying.set_view()));
-    });
     Effect::new(move |_| {
         board.throws.track();
         flight.with_value(|theatre| theatre.change(|flying, _| flying.set_throws()));
@@ -164,7 +176,12 @@ fn listen_to_keys(flight: Flight, board: Board, leave: impl Fn() + Copy + Send +
         });
         let code = event.code();
         if code == "Escape" {
-            leave();
+            // What was opened last closes first.
+            if board.choosing.get_untracked() {
+                board.choosing.set(false);
+            } else {
+                leave();
+            }
             return;
         }
         if event.ctrl_key() || event.meta_key() || event.alt_key() {
@@ -199,6 +216,17 @@ fn listen_to_keys(flight: Flight, board: Board, leave: impl Fn() + Copy + Send +
     });
 }
 
+/// A page that nobody sees is not flown on, nor heard.
+fn rest_when_hidden(flight: Flight, board: Board) {
+    let hidden = window_event_listener(leptos::ev::visibilitychange, move |_| {
+        if document().hidden() {
+            board.paused.set(true);
+            flight.with_value(|theatre| theatre.look(Flying::hush));
+        }
+    });
+    on_cleanup(move || hidden.remove());
+}
+
 /// Keys that choose; says whether this was one.
 fn press_choice(flight: Flight, board: Board, code: &str, repeats: bool) -> bool {
     let view = |index: usize| board.view.set(View::ALL[index]);
@@ -206,11 +234,7 @@ fn press_choice(flight: Flight, board: Board, code: &str, repeats: bool) -> bool
         "Digit1" => view(0),
         "Digit2" => view(1),
         "Digit3" => view(2),
-        "KeyT" if !repeats => board.throws.update(|throws| {
-            let each = Throws::each(board.is_set);
-            let at = each.iter().position(|each| each == throws).unwrap_or(0);
-            *throws = each[(at + 1) % each.len()];
-        }),
+        "KeyT" if !repeats => board.change_throws(),
         "KeyP" if !repeats => board.paused.update(|paused| *paused = !*paused),
         "KeyR" if !repeats => begin(flight),
         "KeyM" if !repeats => board.sound.update(|on| *on = !*on),
@@ -275,31 +299,52 @@ fn task(board: Board) -> impl IntoView {
         let errand = board.errand.get();
         let key = errand.lesson()?;
         let shown = matches!(errand, Errand::Shown(_));
+        let left = Memo::new(move |_| {
+            let left_s = board.readings.with(|readings| readings.as_ref()?.left_s);
+            left_s.map(|left_s| words::time_left(left_s.ceil()))
+        });
         Some(view! {
             <p class="flight-task">
                 <strong>{lesson_words::name(key)}</strong>
                 " "
                 {if shown { lesson_words::watch(key) } else { lesson_words::goal(key) }}
+                " "
+                <span class="flight-left">{left}</span>
             </p>
         })
     }
 }
 
+/// A phone or tablet: there is no key to press.
+fn has_no_keys() -> bool {
+    window().match_media("(pointer: coarse)").ok().flatten().is_some_and(|media| media.matches())
+}
+
+/// Beyond this a model is hard to see which way it flies, m (common practice).
+const SIGHT_M: f64 = 300.0;
+/// Charge at which it is time to land.
+const CHARGE_LOW: f64 = 0.2;
+
 /// The next thing to do, while there is one.
 fn prompt(flight: Flight, board: Board) -> impl IntoView {
     let words = Memo::new(move |_| {
-        let paused = board.paused.get();
+        let paused = board.paused.get() || board.choosing.get();
         let replay = board.stage.get() == Stage::Replay;
         let shown = matches!(board.errand.get(), Errand::Shown(_));
         board.readings.with(|readings| {
             let readings = readings.as_ref()?;
             let near = readings.time_s < 12.0 && !shown && !replay;
+            let thumbs = readings.source == Source::Touch || has_no_keys();
             match readings.phase {
                 _ if paused => Some(words::PAUSED),
                 _ if replay => Some(words::REPLAYING),
-                Phase::InHand if !shown => Some(words::THROW_PROMPT),
-                Phase::OnGround if near && readings.throttle < 0.3 => Some(words::TAKE_OFF_PROMPT),
+                Phase::InHand if !shown => Some(words::throw_prompt(thumbs)),
+                Phase::OnGround if near && readings.throttle < 0.3 => {
+                    Some(words::take_off_prompt(thumbs))
+                }
                 Phase::Flying if readings.stall_share > 0.5 => Some(words::STALL_PROMPT),
+                Phase::Flying if readings.distance_m > SIGHT_M => Some(words::FAR_PROMPT),
+                Phase::Flying if readings.charge < CHARGE_LOW => Some(words::PACK_PROMPT),
                 _ => None,
             }
         })

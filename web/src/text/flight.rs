@@ -160,12 +160,35 @@ pub fn times_weight(load_factor: f64) -> String {
 }
 
 /// Prompt before a start by hand.
-pub const THROW_PROMPT: &str = "In your hand. Set half to full throttle (W), then throw.";
+pub fn throw_prompt(by_thumbs: bool) -> &'static str {
+    if by_thumbs {
+        "In your hand. Slide the throttle up by half or more, then throw."
+    } else {
+        "In your hand. Set half to full throttle (W), then throw."
+    }
+}
+
 /// Throws it.
 pub const THROW: &str = "Throw it (space bar)";
 /// Prompt before a start from the strip.
-pub const TAKE_OFF_PROMPT: &str =
-    "On the strip. Full throttle (W), steer by rudder, pull gently (\u{2193}) once it is quick.";
+pub fn take_off_prompt(by_thumbs: bool) -> &'static str {
+    if by_thumbs {
+        "On the strip. Slide the throttle up, steer by rudder, pull gently once it is quick."
+    } else {
+        "On the strip. Full throttle (W), steer by rudder, pull gently (\u{2193}) once it is quick."
+    }
+}
+
+/// A model that is nearly out of sight.
+pub const FAR_PROMPT: &str = "Far off: turn back while you can see which way it flies.";
+/// A pack that is nearly empty.
+pub const PACK_PROMPT: &str = "The pack is nearly empty: come in to land.";
+
+/// What is left of a lesson, in whole seconds.
+pub fn time_left(left_s: f64) -> String {
+    format!("{left_s:.0} s left.")
+}
+
 /// While the wing has stalled.
 pub const STALL_PROMPT: &str = "Stalled: push, let it pick up speed.";
 /// While time stands.
@@ -188,6 +211,38 @@ pub fn view(view: View) -> &'static str {
         View::OnBoard => "its nose (3)",
     }
 }
+
+/// Name of a view on its button.
+pub fn view_in_short(view: View) -> &'static str {
+    match view {
+        View::Ground => "From field",
+        View::Chase => "Behind",
+        View::OnBoard => "Nose",
+    }
+}
+
+/// What the button of the views does.
+pub fn switch_view(view: View) -> String {
+    format!("{}: look from elsewhere", view_in_short(view))
+}
+
+/// Name of a set of throws on its button.
+pub fn throws_in_short(throws: Throws) -> &'static str {
+    match throws {
+        Throws::Low => "Low rate",
+        Throws::High => "High rate",
+        Throws::Present => "As set",
+        Throws::All => "All throw",
+    }
+}
+
+/// What the button of the throws does.
+pub fn switch_throws(throws: Throws) -> String {
+    format!("{}: switch the throws", throws_in_short(throws))
+}
+
+/// Head of the choices.
+pub const TIME_STANDS: &str = "Time stands while this sheet is open.";
 
 /// Camera's tilt.
 pub const TILT: &str = "Camera looks up";
@@ -302,6 +357,9 @@ pub const TRANSMITTER: &str = "Transmitter or game pad";
 /// Where none is seen.
 pub const NO_TRANSMITTER: &str =
     "None is seen. Connect it and move a stick or press a button: browsers show it only then.";
+/// How a game pad's throttle works.
+pub const THROTTLE_SPRINGS: &str =
+    "Its throttle springs back to the middle: push for more, pull for less, let go to keep it.";
 /// Starts the calibration.
 pub const CALIBRATE: &str = "Calibrate";
 /// Ends it.

@@ -77,6 +77,11 @@ pub fn try_name(key: LessonKey) -> String {
     format!("Try it: {}", name(key))
 }
 
+/// Leads on to a lesson.
+pub fn next(key: LessonKey) -> String {
+    format!("Next: {}", name(key))
+}
+
 /// After a lesson that went well enough.
 pub fn passed(total: f64) -> String {
     if total > 0.85 {
@@ -84,6 +89,11 @@ pub fn passed(total: f64) -> String {
     } else {
         "Good enough to go on to the next lesson. Flown again it gets steadier.".to_owned()
     }
+}
+
+/// After a lesson that was ended before its time.
+pub fn cut_short(duration_s: f64) -> String {
+    format!("Ended early: this lesson takes {duration_s:.0} s. Below is what was flown of it.")
 }
 
 /// Name of a measure.

@@ -57,8 +57,10 @@ impl Painter for Flying {
         let between_ms = self.last_ms.map_or(0.0, |last| frame.now_ms - last);
         self.last_ms = Some(frame.now_ms);
         let stage = self.board.stage.get_untracked();
-        let runs = !self.board.paused.get_untracked();
+        let runs = self.board.runs();
         let step_s = if runs { (between_ms / 1e3).clamp(0.0, STEP_MAX_S) } else { 0.0 };
+        // A transmitter is also assigned and calibrated while time stands.
+        self.hands.look_at_pad();
         if stage == Stage::Under && step_s > 0.0 {
             self.fly_on(step_s);
         }
@@ -83,6 +85,7 @@ impl Painter for Flying {
     fn idle(&mut self, now_ms: f64) -> bool {
         // Nobody flies what cannot be seen: time stands until the card is back.
         self.last_ms = Some(now_ms);
+        self.hush();
         false
     }
 
@@ -109,6 +112,11 @@ impl Flying {
     fn draw(&mut self, gpu: &mut Gpu, frame: &Frame, shown: &super::Shown, step_s: f32) {
         let mesh =
             self.field.as_ref().is_some_and(|field| field.wind_changed).then(|| self.sock_mesh());
+        // What has come to rest is looked at from outside, not with the nose in
+        // the grass.
+        let over = self.board.stage.get_untracked() == Stage::Over;
+        let chosen = self.board.view.get_untracked();
+        self.cameras.view = if over && chosen == View::OnBoard { View::Chase } else { chosen };
         let camera = self.cameras.follow(shown.time_s, step_s, shown.pose);
         let Some(field) = &mut self.field else { return };
         if let Some(sock) = mesh.and_then(|mesh| gpu.upload(&mesh).ok()) {

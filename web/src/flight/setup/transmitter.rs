@@ -24,6 +24,7 @@ pub fn transmitter(flight: Flight) -> impl IntoView {
         }
     });
     let name = Memo::new(move |_| seen.with(|s| s.as_ref().map(|s| s.name.clone())));
+    let springs = Memo::new(move |_| seen.with(|s| s.as_ref().is_some_and(|s| s.standard)));
     let press = move |_| {
         let starts = !calibrates.get_untracked();
         calibrates.set(starts);
@@ -56,6 +57,7 @@ pub fn transmitter(flight: Flight) -> impl IntoView {
             None => view! { <p class="note">{words::NO_TRANSMITTER}</p> }.into_any(),
             Some(name) => view! {
                 <p class="note">{name}</p>
+                {springs.get().then(|| view! { <p class="note">{words::THROTTLE_SPRINGS}</p> })}
                 {Function::ALL.into_iter().enumerate().map(|(i, f)| axis(flight, seen, i, f)).collect_view()}
                 <button type="button" on:click=press>
                     {move || if calibrates.get() { words::CALIBRATED } else { words::CALIBRATE }}

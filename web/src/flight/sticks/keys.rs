@@ -33,7 +33,7 @@ const SPEED_GROWTH: f64 = 2.6;
 /// Time in which a stick springs back to a third, s.
 const SPRING_S: f64 = 0.09;
 /// Speed of the throttle, full travels a second.
-const THROTTLE_SPEED: f64 = 0.7;
+pub const THROTTLE_SPEED: f64 = 0.7;
 
 /// The keyboard as sticks.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use sim_core::flight::Sticks;
 
 use super::Mode;
+use super::keys::THROTTLE_SPEED;
 
 /// What an axis can move, in the order of [`PadSetup::axes`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,7 +91,7 @@ pub struct PadSetup {
 
 impl PadSetup {
     /// A game pad with the browser's standard order: sticks as the mode says.
-    /// Their throttle springs to the middle.
+    /// Their throttle springs to the middle, see [`PadSetup::throttle_held`].
     pub fn of_game_pad(mode: Mode) -> Self {
         let (left_across, left_along, right_across, right_along) = (0, 1, 2, 3);
         let (roll, yaw) = match mode.aileron_is_left() {
@@ -154,6 +155,14 @@ impl PadSetup {
             rudder: stick(3),
             flap: 0.0,
         }
+    }
+
+    /// The throttle after a time where its stick springs to the middle: pushed it
+    /// grows, pulled it shrinks, let go it stays.
+    pub fn throttle_held(&self, readings: &[f64], throttle: f64, step_s: f64) -> f64 {
+        let axis = &self.axes[2];
+        let push = readings.get(axis.index).map_or(0.0, |reading| axis.stick(*reading));
+        (throttle + push * THROTTLE_SPEED * step_s).clamp(0.0, 1.0)
     }
 
     /// Takes the ends and centres of a calibration.
@@ -232,6 +241,15 @@ mod tests {
         let setup = PadSetup::of_game_pad(Mode::Two);
         let sticks = setup.sticks(&[0.0, -1.0, 0.0, 1.0]);
         assert_eq!((sticks.throttle, sticks.elevator), (1.0, 1.0));
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn a_throttle_that_springs_back_holds_what_it_was_given() {
+        let setup = PadSetup::of_game_pad(Mode::Two);
+        let after = |push: f64, from: f64| setup.throttle_held(&[0.0, push, 0.0, 0.0], from, 0.5);
+        // The axis counts towards the pilot.
+        assert!((after(-1.0, 0.2) - (0.2 + 0.5 * THROTTLE_SPEED)).abs() < 1e-12);
+        assert_eq!((after(0.0, 0.4), after(1.0, 0.1), after(-1.0, 0.9)), (0.4, 0.0, 1.0));
     }
 
     #[wasm_bindgen_test(unsupported = test)]
