@@ -135,9 +135,13 @@ impl Newcomer {
         self.picture("begin").await;
         self.press("#new-go").await;
         self.picture("laid-out").await;
-        for (path, value) in MEASURED {
-            self.type_number(&format!("#{}", id(path)), value).await;
+        // A measurement may confirm the usual value, which changes nothing; the
+        // last one does not.
+        let (last, confirmed) = MEASURED.split_last().expect("measurements");
+        for (path, value) in confirmed {
+            self.set(&format!("#{}", id(path)), value).await;
         }
+        self.type_number(&format!("#{}", id(last.0)), last.1).await;
         self.look_at("drawing").await;
         self.picture("measured").await;
         self.balance().await;
@@ -155,7 +159,9 @@ impl Newcomer {
             .ask("document.querySelector('#balance').scrollIntoView({behavior: 'instant'})")
             .await;
         self.picture("balance").await;
-        let slider = "document.querySelector('#balance .slider input')";
+        let pack = "return [...document.querySelectorAll('[id^=mass-parts][id$=--name]')]
+            .find(input => input.value === 'pack').id.replace('--name', '--spread-at-aft_m')";
+        let pack = format!("#{}", self.session.ask_text(pack).await);
         let inside =
             "return document.querySelector('#balance .verdict').innerText.includes('Inside')";
         for _ in 0..8 {
@@ -164,16 +170,12 @@ impl Newcomer {
             }
             let words = self.session.text("#balance .lede").await;
             let way = if words.contains(" forward") { -1.0 } else { 1.0 };
-            let now = self.session.ask(&format!("return Number({slider}.value)")).await;
-            let by = words
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .windows(2)
-                .find(|pair| pair[1] == "mm")
-                .and_then(|pair| pair[0].parse::<f64>().ok())
-                .unwrap_or(5.0);
-            let to = now.as_f64().unwrap_or(0.0) + way * by;
-            self.type_number("#balance .slider input", &to.to_string()).await;
+            let now = format!("return Number(document.querySelector('{pack}').value)");
+            let now = self.session.ask(&now).await.as_f64().expect("the pack's place");
+            let words: Vec<&str> = words.split_whitespace().collect();
+            let advised = words.windows(2).find(|pair| pair[1] == "mm");
+            let by: f64 = advised.and_then(|pair| pair[0].parse().ok()).expect("how far to slide");
+            self.type_number(&pack, &(now + way * by).to_string()).await;
         }
         assert_eq!(self.session.ask(inside).await, json!(true), "it balances");
         self.picture("balanced").await;

@@ -10,8 +10,8 @@ use leptos::prelude::*;
 
 use sim_core::aircraft::Aircraft;
 
-use super::Sheet;
 use super::fields::number_fields;
+use super::{Sheet, device};
 
 /// Paths of fields, as findings name them, with their values.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -23,7 +23,7 @@ const KEY: &str = "fledge.assumed";
 impl Assumed {
     /// Those that were kept on the device.
     pub fn recall() -> Self {
-        let kept = memory().and_then(|memory| memory.get_item(KEY).ok().flatten());
+        let kept = device::read(KEY);
         let lines = kept.iter().flat_map(|text| text.lines());
         Self(
             lines
@@ -40,9 +40,14 @@ impl Assumed {
         value.is_some() && self.0.get(path).copied() == value
     }
 
+    /// Whether everything has been measured.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// How many values of an aircraft are only assumed.
     pub fn count(&self, aircraft: &Aircraft) -> usize {
-        if self.0.is_empty() {
+        if self.is_empty() {
             return 0;
         }
         let fields = number_fields(aircraft);
@@ -107,22 +112,9 @@ impl Sheet {
             let lines = assumed.0.iter().map(|(path, value)| format!("{path}={value}"));
             lines.collect::<Vec<_>>().join("\n")
         });
-        if let Some(memory) = memory() {
-            // A full memory refuses; then the marks last as long as the page.
-            let _ = memory.set_item(KEY, &text);
-        }
+        // A full memory refuses; then the marks last as long as the page.
+        let _ = device::write(KEY, &text);
     }
-}
-
-#[cfg(target_arch = "wasm32")]
-fn memory() -> Option<web_sys::Storage> {
-    web_sys::window()?.local_storage().ok().flatten()
-}
-
-/// Native tests have no browser.
-#[cfg(not(target_arch = "wasm32"))]
-fn memory() -> Option<web_sys::Storage> {
-    None
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::state::Sheet;
+use crate::state::assumed::Assumed;
 use crate::state::form::{ChoiceField, Field, NumberField};
 use crate::state::measure::{parse, plain};
 use crate::text::{self, word};
@@ -37,6 +38,10 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
     let usual = {
         let field = Arc::clone(&field);
         Memo::new(move |_| {
+            // Most often there is nothing to compare with.
+            if sheet.assumed.with(Assumed::is_empty) {
+                return false;
+            }
             let value = sheet.with_aircraft(|a| field.field.read(a));
             sheet.assumed.with(|assumed| assumed.holds(&field.field.path, value))
         })

@@ -53,8 +53,7 @@ fn example_picker(sheet: Sheet) -> impl IntoView {
     };
     let shown = move || {
         sheet.with_aircraft(|aircraft| {
-            let unchanged = examples::all().into_iter().any(|example| example == *aircraft);
-            if unchanged { aircraft.name.clone() } else { String::new() }
+            if examples::holds(aircraft) { aircraft.name.clone() } else { String::new() }
         })
     };
     view! {

@@ -123,7 +123,7 @@ fn part_name(aircraft: &Aircraft, part: Option<usize>) -> Option<String> {
 }
 
 /// How far the slider moves the part either way, m.
-const SLIDE_M: f64 = 0.08;
+const SLIDE_M: f64 = 0.15;
 
 /// Slides the pack, as a builder does to bring the balance point right.
 fn pack_slider(sheet: Sheet) -> impl IntoView {

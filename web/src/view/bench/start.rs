@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::state::layout::{Layout, Sizes, balanced, lay_out};
 use crate::state::measure::{LENGTH, MASS, Measure, parse};
-use crate::state::{Design, Sheet};
+use crate::state::{Design, Sheet, examples};
 use crate::text::{self, kind, word};
 
 /// The three sizes, as typed; nothing typed is the usual.
@@ -115,8 +115,14 @@ fn size(
 
 /// Puts the layout on the sheet, its pack where it balances.
 fn begin(sheet: Sheet, layout: Layout, sizes: &Sizes) {
-    let question = sheet.design.with_untracked(|design| design.question);
-    sheet.replace(balanced(Design { aircraft: lay_out(layout, sizes), question }));
+    let (question, name) =
+        sheet.design.with_untracked(|design| (design.question, design.aircraft.name.clone()));
+    let mut aircraft = lay_out(layout, sizes);
+    // A name that the builder gave already is the new one's.
+    if examples::all().iter().all(|example| example.name != name) {
+        aircraft.name = name;
+    }
+    sheet.replace(balanced(Design { aircraft, question }));
     sheet.assume("");
     // These were given.
     sheet.measured("surfaces[0].panels[0].span_m");
