@@ -116,7 +116,7 @@ fn size(
 /// Puts the layout on the sheet, its pack where it balances.
 fn begin(sheet: Sheet, layout: Layout, sizes: &Sizes) {
     let question = sheet.design.with_untracked(|design| design.question);
-    sheet.replace(balanced(Design { aircraft: lay_out(layout, sizes), question }));
+    sheet.bring_in(balanced(Design { aircraft: lay_out(layout, sizes), question }));
     sheet.assume("");
     // These were given.
     sheet.measured("surfaces[0].panels[0].span_m");
