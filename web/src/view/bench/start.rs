@@ -122,7 +122,7 @@ fn begin(sheet: Sheet, layout: Layout, sizes: &Sizes) {
     if examples::all().iter().all(|example| example.name != name) {
         aircraft.name = name;
     }
-    sheet.replace(balanced(Design { aircraft, question }));
+    sheet.bring_in(balanced(Design { aircraft, question }));
     sheet.assume("");
     // These were given.
     sheet.measured("surfaces[0].panels[0].span_m");

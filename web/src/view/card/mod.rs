@@ -107,7 +107,7 @@ fn whole_page(
         Some(sheet::sheet(sound, assessment, &question, &card))
     };
     view! {
-        <div class="card-page">
+        <div class="card-page" role="main">
             <div class="card-bar">
                 <button type="button" node_ref=back on:click=move |_| leave()>{words::BACK}</button>
                 <button
