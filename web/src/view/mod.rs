@@ -50,7 +50,7 @@ pub fn page() -> impl IntoView {
             </div>
         </main>
         {parts::part_switch(part)}
-        {card::card(sheet, Signal::stored(None))}
+        {card::card(sheet, sheet.late.sure())}
     }
     .into_any()
 }
