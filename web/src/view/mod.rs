@@ -61,7 +61,7 @@ pub fn page() -> impl IntoView {
         {tour::card(tour, part)}
         {news::news(sheet)}
         {parts::part_switch(part)}
-        {card::card(sheet, Signal::stored(None))}
+        {card::card(sheet, sheet.late.sure())}
     }
     .into_any()
 }

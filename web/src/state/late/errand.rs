@@ -146,7 +146,7 @@ mod tests {
             }
             ask(&design, Task::Summary(all))
         };
-        let alone = samples(&[0..12]);
+        let alone = samples(&[0..6, 6..12]);
         let shared = samples(&[8..12, 0..3, 3..8]);
         assert!(matches!(alone, Answer::Summary(_)));
         assert_eq!(alone, shared);

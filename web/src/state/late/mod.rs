@@ -86,6 +86,14 @@ impl Late {
         of.get().filter(|dated| dated.revision == revision)
     }
 
+    /// How sure it all is, for the present design.
+    pub fn sure(self) -> Signal<Option<Arc<Uncertainty>>> {
+        Signal::derive(move || {
+            let dated = self.present(self.uncertainty)?;
+            Some(Arc::new(dated.result.clone()))
+        })
+    }
+
     /// How sure a quantity of the present design is.
     pub fn spread(&self, quantity: Quantity) -> Option<QuantitySpread> {
         let dated = self.present(self.uncertainty)?;
