@@ -21,7 +21,7 @@ mod unsteady;
 pub mod vortex;
 
 pub use mixing::deflect;
-pub use model::{AeroModel, AeroOptions, DeviceDeflections, StripLoad};
+pub use model::{AddedAir, AeroModel, AeroOptions, DeviceDeflections, StripLoad, mean_over};
 
 /// Why the aerodynamics of a shape cannot be set up.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

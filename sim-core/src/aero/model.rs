@@ -12,6 +12,8 @@
 //! 12.1 (from memory). Valid from creeping flight to Mach 0.3, any attitude;
 //! past the stall the sections' curves rule and errors of 20 % are usual.
 
+mod solve;
+
 use std::cell::RefCell;
 use std::f64::consts::PI;
 
@@ -30,6 +32,7 @@ use super::unsteady;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::dynamics::{AirState, Wrench};
+use crate::math::add_product;
 
 /// How the aerodynamic model is built.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -77,7 +80,6 @@ pub struct AeroModel {
     strips: Vec<StripData>,
     flaps: Vec<FlapData>,
     bodies: Vec<BodyModel>,
-    cross_flow: Vec<CrossFlowBody>,
     limiter: Limiter,
     /// From the point that the model is built about, in the plane of symmetry,
     /// to the moment point, m.
@@ -104,6 +106,9 @@ pub(super) struct StripData {
     /// pi c cos(sweep): circulation per normal velocity of an ideal section.
     pub ideal_slope_m: f64,
     pub section: SectionModel,
+    /// What the bodies add to the air across them: a v + b w sideways and b v - a
+    /// w downwards for air moving at v, w.
+    pub cross_flow: [f64; 2],
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -147,7 +152,13 @@ pub(super) struct Scratch {
     flap_velocity: [Vec<f64>; 2],
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
-    base: [DVector<f64>; 2],
+    base: [Vec<f64>; 2],
+    /// Blocked velocities that the circulation holds already.
+    blocked_loaded: Vec<f64>,
+    /// The limiter's step, the last term of it, and the angles that it brings.
+    pub step: Vec<f64>,
+    pub term: Vec<f64>,
+    pub felt: Vec<f64>,
     induced: [DVector<f64>; 2],
 }
 
@@ -182,7 +193,8 @@ impl AeroModel {
             .collect();
         let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
         let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
-        let strips = strip_data(&lattice.grid, &sections);
+        let bodies = CrossFlowBody::of_bodies(&aircraft.bodies, origin);
+        let strips = strip_data(&lattice.grid, &sections, &bodies);
         let limiter = Limiter::new(&lattice, &strips);
         let added_mass = unsteady::moved(unsteady::added_mass(&lattice, &strips), offset);
         Ok(Self {
@@ -192,7 +204,6 @@ impl AeroModel {
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
             strips,
             bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, foot)).collect(),
-            cross_flow: CrossFlowBody::of_bodies(&aircraft.bodies, origin),
             ground: Ground::new(&lattice.grid),
             lattice,
             limiter,
@@ -218,21 +229,21 @@ impl AeroModel {
 
     /// Loads about the moment point in a state of flight.
     ///
-    /// `added_air` is the velocity of the air that propellers add at a point
-    /// (body axes from the moment point, m/s). Deterministic: no memory of
+    /// `added_air` is the velocity of the air that propellers add (body axes,
+    /// points from the moment point, m/s). Deterministic: no memory of
     /// earlier calls.
     pub fn loads(
         &self,
         air: &AirState,
         deflections: &DeviceDeflections,
-        added_air: impl Fn(Vector3<f64>) -> Vector3<f64>,
+        added_air: impl AddedAir,
     ) -> Wrench {
         let scratch = &mut *self.scratch.borrow_mut();
         let air = &AirState {
             velocity_body: air.velocity_body - air.rates_body.cross(&self.offset),
             ..*air
         };
-        self.meet_air(air, &|point| added_air(point - self.offset), scratch);
+        self.meet_air(air, &added_air, scratch);
         self.turn_flaps(deflections, scratch);
         self.meet_image(air, scratch);
         self.solve(air, scratch);
@@ -267,22 +278,14 @@ impl AeroModel {
             .collect()
     }
 
-    fn meet_air(
-        &self,
-        air: &AirState,
-        added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>,
-        scratch: &mut Scratch,
-    ) {
+    fn meet_air(&self, air: &AirState, added_air: &impl AddedAir, scratch: &mut Scratch) {
         for (strip, flow) in self.strips.iter().zip(&mut scratch.flow) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let disturbed = |point: Vector3<f64>| {
-                let mut added = added_air(point);
-                for body in &self.cross_flow {
-                    added += body.velocity_body(point, motion);
-                }
-                added
-            };
-            let total = motion + averaged(&disturbed, strip);
+            let [along, across] = strip.cross_flow;
+            let (v, w) = (motion.y, motion.z);
+            let bent = Vector3::new(0.0, along * v + across * w, across * v - along * w);
+            let middle = strip.quarter_chord - self.offset;
+            let total = motion + bent + added_air.mean_over(middle, strip.bound * 0.5);
             let turning = air.rates_body.cross(&strip.aft);
             let tangential_m_s = total.dot(&strip.aft);
             *flow = StripFlow {
@@ -298,6 +301,8 @@ impl AeroModel {
 
     fn turn_flaps(&self, deflections: &DeviceDeflections, scratch: &mut Scratch) {
         let first_left = self.lattice.grid.strips.len();
+        // Neighbouring strips mostly carry the same flap.
+        let mut known: [(usize, bool, f64, f64); 2] = [(usize::MAX, false, 0.0, 0.0); 2];
         for (column, flap) in self.flaps.iter().enumerate() {
             let sides = [(0, &deflections.right_rad), (1, &deflections.left_rad)];
             for (side, list) in sides {
@@ -305,14 +310,18 @@ impl AeroModel {
                 if side == 1 && flap.strip >= self.lattice.grid.right {
                     continue;
                 }
-                let turned = list.get(flap.device).copied().unwrap_or(0.0);
-                let effective = if flap.all_moving {
-                    turned
-                } else {
-                    effective_deflection_rad(turned, flap.gap_sealed)
-                };
+                if (known[side].0, known[side].1) != (flap.device, flap.all_moving) {
+                    let turned = list.get(flap.device).copied().unwrap_or(0.0);
+                    let effective = if flap.all_moving {
+                        turned
+                    } else {
+                        effective_deflection_rad(turned, flap.gap_sealed)
+                    };
+                    known[side] = (flap.device, flap.all_moving, effective, effective.sin());
+                }
+                let (.., effective, sin) = known[side];
                 let flow = &mut scratch.flow[strip];
-                scratch.flap_velocity[side][column] = flow.tangential_m_s * effective.sin();
+                scratch.flap_velocity[side][column] = flow.tangential_m_s * sin;
                 flow.flap_shift_rad += flap.shift_per_rad * effective;
             }
         }
@@ -343,107 +352,14 @@ impl AeroModel {
         }
     }
 
-    /// Circulation of every strip, limited to what the sections carry.
-    fn solve(&self, air: &AirState, scratch: &mut Scratch) {
-        self.fill_patterns(scratch);
-        self.load(air, scratch);
-        for iteration in 0..Limiter::ITERATIONS_MAX {
-            if self.limiter.adjust(iteration, &self.strips, scratch) {
-                break;
-            }
-
-            self.fill_patterns(scratch);
-            self.load(air, scratch);
-        }
-    }
-
-    /// Half the sum and half the difference of left and right.
-    fn fill_patterns(&self, scratch: &mut Scratch) {
-        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
-        let flow = &scratch.flow;
-        let [symmetric, antisymmetric] = &mut scratch.patterns;
-        for k in 0..all {
-            let own = &flow[k];
-            let (uniform, slope) = (own.uniform_m_s - own.blocked_m_s, own.slope_m_s);
-            if k < right {
-                let image = &flow[all + k];
-                let (image_uniform, image_slope) =
-                    (image.uniform_m_s - image.blocked_m_s, image.slope_m_s);
-                symmetric[k] = 0.5 * (uniform + image_uniform);
-                symmetric[right + k] = 0.5 * (slope + image_slope);
-                antisymmetric[k] = 0.5 * (uniform - image_uniform);
-                antisymmetric[all + k] = 0.5 * (slope - image_slope);
-            } else {
-                antisymmetric[k] = uniform;
-                antisymmetric[all + k] = slope;
-            }
-        }
-        for (column, flap) in self.flaps.iter().enumerate() {
-            let own = scratch.flap_velocity[0][column];
-            if flap.strip < right {
-                let image = scratch.flap_velocity[1][column];
-                symmetric[2 * right + column] = 0.5 * (own + image);
-                antisymmetric[2 * all + column] = 0.5 * (own - image);
-            } else {
-                antisymmetric[2 * all + column] = own;
-            }
-        }
-    }
-
-    /// Circulation for the present patterns, with the wake swung to the air's
-    /// direction.
-    fn load(&self, air: &AirState, scratch: &mut Scratch) {
-        let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
-        let Scratch { patterns, loading, base, .. } = scratch;
-        for (i, parity) in parities.iter().enumerate() {
-            loading[i].gemv(1.0, &parity.loading, &patterns[i], 0.0);
-            base[i].copy_from(&loading[i].rows(0, parity.strips));
-        }
-        let (alpha, beta) = self.wake_swing(air);
-        for (i, parity) in parities.iter().enumerate() {
-            if alpha != 0.0 {
-                loading[i].gemv(alpha, &parity.wake_by_alpha, &base[i], 1.0);
-            }
-            if beta != 0.0 {
-                loading[i].gemv(beta, &parity.wake_by_beta, &base[1 - i], 1.0);
-            }
-        }
-        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
-        let [symmetric, antisymmetric] = &scratch.loading;
-        for k in 0..all {
-            let difference = (antisymmetric[k], antisymmetric[all + k]);
-            if k < right {
-                let sum = (symmetric[k], symmetric[right + k]);
-                let (own, image) = (k, all + k);
-                scratch.flow[own].circulation = sum.0 + difference.0;
-                scratch.flow[own].moment = sum.1 + difference.1;
-                scratch.flow[image].circulation = sum.0 - difference.0;
-                scratch.flow[image].moment = sum.1 - difference.1;
-            } else {
-                (scratch.flow[k].circulation, scratch.flow[k].moment) = difference;
-            }
-        }
-    }
-
-    /// How far the air's direction is from the one that the wake was laid at,
-    /// limited to where a first-order swing is sound.
-    fn wake_swing(&self, air: &AirState) -> (f64, f64) {
-        let velocity = air.velocity_body;
-        let speed = velocity.norm();
-        if velocity.x <= 0.0 || speed <= 0.0 {
-            return (0.0, 0.0);
-        }
-        let alpha = (velocity.z / velocity.x).atan() - self.lattice.wake_alpha_rad;
-        let beta = (velocity.y / speed).asin();
-        (softly_limited(alpha, WAKE_SWING_MAX_RAD), softly_limited(beta, WAKE_SWING_MAX_RAD))
-    }
-
     fn strip_wrench(&self, air: &AirState, scratch: &mut Scratch) -> Wrench {
         let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
         let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
         for (i, parity) in parities.iter().enumerate() {
-            let circulation = scratch.loading[i].rows(0, parity.strips);
-            scratch.induced[i].gemv(1.0, &parity.induced, &circulation, 0.0);
+            let circulation = &scratch.loading[i].as_slice()[..parity.strips];
+            scratch.induced[i].fill(0.0);
+            let induced = scratch.induced[i].as_mut_slice();
+            add_product(induced, &parity.induced, circulation, 1.0);
         }
         let induced_at = |k: usize| -> Vector3<f64> {
             let of = |i: usize, strip: usize| -> Vector3<f64> {
@@ -501,24 +417,41 @@ impl AeroModel {
     }
 }
 
-/// Greatest swing of the wake that the first-order operators are used for.
-const WAKE_SWING_MAX_RAD: f64 = 0.3;
-
-fn softly_limited(value: f64, limit: f64) -> f64 {
-    limit * (value / limit).tanh()
+/// Air that something adds to the flight's own.
+pub trait AddedAir {
+    /// Mean velocity added over the line from `middle` less to `middle` plus
+    /// `half`, m/s, body axes.
+    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64>;
 }
 
-/// Mean of the added air over a strip: three points along its quarter chord
-/// (Gauss-Legendre), so that a slipstream's edge or a fuselage's side passes a
-/// strip gradually.
-fn averaged(added_air: &impl Fn(Vector3<f64>) -> Vector3<f64>, strip: &StripData) -> Vector3<f64> {
+impl<F: Fn(Vector3<f64>) -> Vector3<f64>> AddedAir for F {
+    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64> {
+        mean_over(self, middle, half)
+    }
+}
+
+/// Mean of `field` over a line: three points (Gauss-Legendre), so that a
+/// slipstream's edge or a fuselage's side passes a strip gradually.
+pub fn mean_over(
+    field: impl Fn(Vector3<f64>) -> Vector3<f64>,
+    middle: Vector3<f64>,
+    half: Vector3<f64>,
+) -> Vector3<f64> {
     const REACH: f64 = 0.774_596_669_241_483_4;
-    let half = strip.bound * (0.5 * REACH);
-    let ends = added_air(strip.quarter_chord - half) + added_air(strip.quarter_chord + half);
-    (ends * 5.0 + added_air(strip.quarter_chord) * 8.0) / 18.0
+    let ends = field(middle - half * REACH) + field(middle + half * REACH);
+    (ends * 5.0 + field(middle) * 8.0) / 18.0
 }
 
-fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
+/// How the bodies bend the air at a strip: see [`StripData::cross_flow`].
+fn cross_flow(bodies: &[CrossFlowBody], strip: &super::grid::Strip) -> [f64; 2] {
+    let field = |point: Vector3<f64>| -> Vector3<f64> {
+        bodies.iter().map(|body| body.velocity_body(point, Vector3::y())).sum()
+    };
+    let mean = mean_over(field, strip.quarter_chord, strip.bound * 0.5);
+    [mean.y, mean.z]
+}
+
+fn strip_data(grid: &Grid, sections: &[SectionModel], bodies: &[CrossFlowBody]) -> Vec<StripData> {
     let own = |(strip, section): (&super::grid::Strip, &SectionModel)| {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
         let middle =
@@ -536,6 +469,7 @@ fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
             area_m2: strip.area_m2,
             ideal_slope_m: PI * strip.chord_m * strip.cos_sweep,
             section: *section,
+            cross_flow: cross_flow(bodies, strip),
         }
     };
     let mut list: Vec<StripData> = grid.strips.iter().zip(sections).map(own).collect();
@@ -556,6 +490,7 @@ impl StripData {
             pitch_axis: -mirror(self.pitch_axis),
             aft: mirror(self.aft),
             normal: mirror(self.normal),
+            cross_flow: [self.cross_flow[0], -self.cross_flow[1]],
             ..self.clone()
         }
     }
@@ -596,7 +531,11 @@ impl Scratch {
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
             loading: parities.map(|p| DVector::zeros(2 * p.strips)),
-            base: parities.map(|p| DVector::zeros(p.strips)),
+            base: parities.map(|p| vec![0.0; p.strips]),
+            blocked_loaded: vec![0.0; strips],
+            step: vec![0.0; strips],
+            term: vec![0.0; strips],
+            felt: vec![0.0; strips],
             induced: parities.map(|_| DVector::zeros(rows)),
         }
     }

@@ -6,7 +6,9 @@ use std::cell::RefCell;
 use nalgebra::{Matrix3, Matrix6, Vector3};
 
 use super::airframe::{AirState, Airframe, Controls, Wrench};
-use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect};
+use crate::aero::{
+    AddedAir, AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect, mean_over,
+};
 use crate::aircraft::{Finding, SoundAircraft};
 use crate::mass::{MassProperties, mass_properties};
 use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, Slipstream};
@@ -120,6 +122,20 @@ impl Engine {
     }
 }
 
+/// The slipstreams of all propellers together.
+struct Blown<'a>(&'a [Slipstream]);
+
+impl AddedAir for Blown<'_> {
+    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64> {
+        let reach_m = half.norm();
+        self.0
+            .iter()
+            .filter(|stream| !stream.misses(&middle, reach_m))
+            .map(|stream| mean_over(|point| stream.velocity_body(&point), middle, half))
+            .sum()
+    }
+}
+
 impl Airframe for Aeroplane {
     fn mass_kg(&self) -> f64 {
         self.mass.mass_kg
@@ -144,9 +160,6 @@ impl Airframe for Aeroplane {
             streams.push(engine.power.slipstream(&point, &engine.mount, &velocity_hub));
         }
         deflect(&self.aero.grid().devices, controls, deflections);
-        let blown = |point: Vector3<f64>| -> Vector3<f64> {
-            streams.iter().map(|stream| stream.velocity_body(&point)).sum()
-        };
-        wrench + self.aero.loads(air, deflections, blown)
+        wrench + self.aero.loads(air, deflections, Blown(streams))
     }
 }

@@ -27,11 +27,6 @@ const SWIRL_ONSET: f64 = 0.15;
 /// Least axial speed that carries the tube, as a share of the larger of
 /// induced velocity and sideways wind.
 const CARRY_MIN: f64 = 0.1;
-/// Share of the swirl that a tail behind a wing in the same stream still
-/// meets; the wing takes out the rest (estimate, 0.3-0.7). A tail alone in
-/// the stream meets all of it.
-pub const SWIRL_BEHIND_A_WING: f64 = 0.5;
-
 /// The slipstream of one propeller at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slipstream {
@@ -91,13 +86,6 @@ impl Slipstream {
         }
     }
 
-    /// The same with only a share of the swirl left, see
-    /// [`SWIRL_BEHIND_A_WING`].
-    pub fn with_swirl_share(mut self, share: f64) -> Self {
-        self.swirl_rad_s *= share;
-        self
-    }
-
     /// Velocity that the propeller adds to the air at a point, m/s, body axes.
     ///
     /// It is the air's velocity, not the aircraft's: behind a pulling propeller
@@ -137,6 +125,19 @@ impl Slipstream {
         let spun_up = (self.radius_m / radius).powi(2);
         let swirl = self.axis_body.cross(&across) * (self.swirl_rad_s * spun_up * turning);
         (swirl - self.axis_body * (added * begun)) * inside
+    }
+
+    /// Whether nothing is added anywhere within `radius_m` of a point: the cheap
+    /// question before [`Slipstream::velocity_body`].
+    pub fn misses(&self, point_body: &Vector3<f64>, radius_m: f64) -> bool {
+        let from_hub = point_body - self.hub_body;
+        let behind = -self.axis_body.dot(&from_hub);
+        let aside = from_hub + self.axis_body * behind;
+        let rearmost = (behind + radius_m).max(0.0);
+        let widest = self.reach_ahead_m.max(self.reach_behind_m);
+        let near_m = widest + self.drift_max * rearmost + radius_m;
+        behind + radius_m < -UPSTREAM_FADE.1 * self.radius_m
+            || aside.norm_squared() > near_m * near_m
     }
 
     /// Radius of the tube where the added velocity is `added`: the flow
@@ -259,9 +260,6 @@ mod tests {
         assert!(behind.y > 0.0 && behind.x < 0.0);
         let ahead = stream.velocity_body(&(hub + above + Vector3::x() * 0.5 * radius));
         assert!(ahead.y == 0.0 && ahead.x < 0.0);
-        let halved =
-            stream.with_swirl_share(0.5).velocity_body(&(hub + above - Vector3::x() * radius));
-        assert!((halved.y - 0.5 * behind.y).abs() < 1e-12 && halved.x == behind.x);
     }
 
     #[test]
