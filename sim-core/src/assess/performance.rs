@@ -8,6 +8,7 @@
 use serde::Serialize;
 
 use super::conditions::Setup;
+use super::manoeuvres::{Manoeuvre, manoeuvres};
 use super::walk::Walk;
 use super::{AssessError, Question, aeroplane};
 use crate::aero::grid::GridOptions;
@@ -121,6 +122,8 @@ pub struct Performance {
     pub thrust_angles: Option<ThrustAngles>,
     /// Power of the controls without, with half and with full throttle.
     pub control_power: Vec<ControlPower>,
+    /// A steady turn and a steady sideslip, where the controls for them exist.
+    pub manoeuvres: Vec<Manoeuvre>,
 }
 
 /// Works out the performance.
@@ -159,6 +162,7 @@ pub fn performance(
         rudder_with_power_rad: between(|trim| trim.controls.rudder_rad),
         thrust_angles: thrust_angles(&walk),
         control_power: control_power(&walk),
+        manoeuvres: manoeuvres(&walk, &setup),
     })
 }
 
