@@ -7,6 +7,7 @@
 mod bundle;
 mod docs;
 mod gate;
+mod instructions;
 mod serve;
 mod setup;
 mod size;
@@ -28,6 +29,7 @@ Usage: cargo xtask COMMAND
   pages [WORDS]      build the page and try it in a browser: the tests named so
   size               build the page and print what a visitor downloads
   test               format, lints, all tests, the page in a browser, its size
+  instructions       count what assessing the examples takes, against a ceiling
   docs [--check]     write the pages on validation and convergence from the tests
 
 With --draft, serve, build and pages build quickly rather than small.";
@@ -37,6 +39,7 @@ enum Command {
     Build { finish: Finish },
     Pages { words: Vec<String>, finish: Finish },
     Size,
+    Instructions,
     Test,
     Docs { check_only: bool },
     Help,
@@ -75,6 +78,7 @@ fn parse() -> Result<Command> {
         Some("build") => Command::Build { finish },
         Some("pages") => Command::Pages { words, finish },
         Some("size") => Command::Size,
+        Some("instructions") => Command::Instructions,
         Some("test") => Command::Test,
         Some("docs") => Command::Docs { check_only },
         Some("help") | None => Command::Help,
@@ -108,6 +112,7 @@ fn carry_out(command: &Command) -> Result<()> {
             bundle::build(&workspace, Finish::Small)?;
             size::check_budget(&workspace)?;
         }
+        Command::Instructions => instructions::check(&Workspace::find()?)?,
         Command::Docs { check_only } => docs::make(&Workspace::find()?, *check_only)?,
         Command::Test => gate::run_all(&Workspace::find()?)?,
     }
