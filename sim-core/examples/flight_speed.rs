@@ -1,6 +1,7 @@
 //! Prints how many times faster than real time the flight loop runs, for every
 //! example aeroplane: in calm trimmed flight, in gusts with moving sticks, near
-//! the ground.
+//! the ground. Other work on the machine only ever slows a run down, so each is
+//! cut into slices and the quickest counts.
 //!
 //! `cargo run --release -p sim-core --example flight_speed`
 
@@ -10,8 +11,9 @@ use sim_core::aircraft::{EXAMPLES, read_aircraft};
 use sim_core::assess::{Question, assess};
 use sim_core::flight::{STEP_S, Session, SessionOptions, Start, Sticks};
 
-/// Steps of each run: 40 s of flight.
-const STEPS: u32 = 10_000;
+/// Slices of each run, and steps of a slice: 40 s of flight in all.
+const SLICES: u32 = 50;
+const STEPS: u32 = 200;
 
 fn main() {
     for example in EXAMPLES {
@@ -36,20 +38,27 @@ fn main() {
                 continue;
             };
             let throttle = session.sticks().throttle;
-            let steps = if height_m < 2.0 { STEPS / 100 } else { STEPS };
-            let begin = Instant::now();
-            for step in 0..steps {
-                let t = f64::from(step) * STEP_S;
-                session.set_sticks(Sticks {
-                    elevator: 0.3 * moves * (2.0 * t).sin(),
-                    aileron: moves * (1.3 * t).sin(),
-                    rudder: moves * (1.1 * t).sin(),
-                    flap: 0.0,
-                    throttle,
-                });
-                session.step();
+            let mut quickest = f64::INFINITY;
+            for _ in 0..SLICES {
+                if height_m < 2.0 {
+                    // Low it would soon touch down.
+                    let _ = session.restart(options);
+                }
+                let begin = Instant::now();
+                for _ in 0..STEPS {
+                    let t = session.time_s();
+                    session.set_sticks(Sticks {
+                        elevator: 0.3 * moves * (2.0 * t).sin(),
+                        aileron: moves * (1.3 * t).sin(),
+                        rudder: moves * (1.1 * t).sin(),
+                        flap: 0.0,
+                        throttle,
+                    });
+                    session.step();
+                }
+                quickest = quickest.min(begin.elapsed().as_secs_f64());
             }
-            let spent = begin.elapsed().as_secs_f64() / f64::from(steps);
+            let spent = quickest / f64::from(STEPS);
             println!(
                 "{:>14} {name:>6}: {:6.2} us a step, {:6.0} times real time",
                 example.key,

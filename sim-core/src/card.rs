@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::aircraft::{ControlRole, SoundAircraft};
 use crate::analysis::{ModeKind, Shortfall};
 use crate::assess::uncertainty::{Quantity, QuantitySpread, Uncertainty};
-use crate::assess::{Assessment, LoadCase, Performance};
+use crate::assess::{Assessment, Glide, LoadCase, Performance, duties};
 use crate::power::outputs::{Margin, PowerFinding};
 use crate::throws::advice::{ConflictKind, ThrowAdvice};
 use crate::throws::sensitivity::Duty;
@@ -89,6 +89,9 @@ pub struct CardWeight {
 pub struct CardThrow {
     /// What the channel is used for.
     pub duty: Duty,
+    /// First control surface that it moves: place of the lifting surface in
+    /// the aircraft's list, and of the control surface in that surface's.
+    pub moves: Option<(usize, usize)>,
     /// High rate, deg each way.
     pub high_deg: f64,
     /// High rate at the trailing edge, mm.
@@ -131,6 +134,8 @@ pub struct CardSpeeds {
     pub stall_m_s: f64,
     /// Approach: 1.3 times the stall (common practice).
     pub approach_m_s: f64,
+    /// Flattest glide with the motor off.
+    pub best_glide: Option<Glide>,
     /// Ordinary flight.
     pub cruise_m_s: f64,
     /// Greatest level speed.
@@ -288,7 +293,11 @@ impl MaidenCard {
             mass_kg: a.mass.mass_kg,
             balance: balance(a),
             weights: weights(aircraft),
-            throws: a.throws.iter().map(|advice| card_throw(advice, uncertainty)).collect(),
+            throws: a
+                .throws
+                .iter()
+                .map(|advice| card_throw(aircraft, advice, uncertainty))
+                .collect(),
             trims: CardTrims {
                 elevator_deg: controls.elevator_rad.to_degrees(),
                 aileron_deg: controls.aileron_rad.to_degrees(),
@@ -301,6 +310,7 @@ impl MaidenCard {
             speeds: CardSpeeds {
                 stall_m_s: a.stall.airspeed_m_s,
                 approach_m_s: 1.3 * a.stall.airspeed_m_s,
+                best_glide: performance.and_then(|own| own.best_glide),
                 cruise_m_s: a.trim.airspeed_m_s,
                 max_m_s: performance.and_then(|own| own.max_level_airspeed_m_s),
             },
@@ -337,13 +347,27 @@ fn weights(aircraft: &SoundAircraft) -> Vec<CardWeight> {
         .collect()
 }
 
-fn card_throw(advice: &ThrowAdvice, uncertainty: Option<&Uncertainty>) -> CardThrow {
+/// The first control surface that a channel moves.
+fn moved_by(aircraft: &SoundAircraft, duty: Duty) -> Option<(usize, usize)> {
+    let (_, roles) = duties(duty == Duty::Yaw).into_iter().find(|(own, _)| *own == duty)?;
+    aircraft.surfaces.iter().enumerate().find_map(|(i, surface)| {
+        let k = surface.controls.iter().position(|control| roles.contains(&control.role))?;
+        Some((i, k))
+    })
+}
+
+fn card_throw(
+    aircraft: &SoundAircraft,
+    advice: &ThrowAdvice,
+    uncertainty: Option<&Uncertainty>,
+) -> CardThrow {
     let between = |quantity| {
         let own = uncertainty?.quantities.iter().find(|one| one.quantity == quantity)?;
         Some((own.interval.low.to_degrees(), own.interval.high.to_degrees()))
     };
     CardThrow {
         duty: advice.duty,
+        moves: moved_by(aircraft, advice.duty),
         high_deg: advice.high_rate_rad.to_degrees(),
         high_mm: 1e3 * advice.high_travel_m,
         low_deg: advice.low_rate_rad.to_degrees(),

@@ -12,7 +12,7 @@ use serde_json::{Map, Value, json};
 use crate::aircraft::{Place, SoundAircraft};
 use crate::analysis::{Coefficients, Derivatives, Mode, SubModel, Trim};
 use crate::assess::uncertainty::Uncertainty;
-use crate::assess::{Assessment, MeasuredResponse, Performance};
+use crate::assess::{Assessment, MeasuredResponse, Performance, flight_point};
 use crate::card::MaidenCard;
 use crate::throws::advice::ThrowAdvice;
 
@@ -75,6 +75,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "responses": a.responses.iter().map(response).collect::<Vec<_>>(),
         "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
         "ratings": a.ratings,
+        "derivatives_dimensional": a.derivatives.dimensional(&flight_point(&a.trim), &a.reference),
         "rudder_bank": a.rudder_bank,
         "present": a.present,
         "linkages": a.linkages,
@@ -100,6 +101,45 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
     if let Value::Object(object) = report {
         object.insert("uncertainty".to_owned(), json!(uncertainty));
     }
+}
+
+/// A report as a table of two columns, key and value, for spreadsheets: one
+/// line for each number or word, its key the way to it (`throws.0.expo`).
+///
+/// # Method
+/// RFC 4180: lines end in CR LF, a field that holds a comma, a quote or a line
+/// end stands in quotes, quotes inside are doubled.
+pub fn csv(report: &Value) -> String {
+    let mut table = String::from("key,value\r\n");
+    add_lines(&mut table, "", report);
+    table
+}
+
+fn add_lines(table: &mut String, key: &str, value: &Value) {
+    let below = |step: &str| if key.is_empty() { step.to_owned() } else { format!("{key}.{step}") };
+    match value {
+        Value::Object(object) => {
+            for (step, inner) in object {
+                add_lines(table, &below(step), inner);
+            }
+        }
+        Value::Array(list) => {
+            for (index, inner) in list.iter().enumerate() {
+                add_lines(table, &below(&index.to_string()), inner);
+            }
+        }
+        Value::Null => {}
+        Value::String(text) => add_line(table, key, text),
+        Value::Bool(_) | Value::Number(_) => add_line(table, key, &value.to_string()),
+    }
+}
+
+fn add_line(table: &mut String, key: &str, value: &str) {
+    let field = |text: &str| match text.contains([',', '"', '\n', '\r']) {
+        true => format!("\"{}\"", text.replace('"', "\"\"")),
+        false => text.to_owned(),
+    };
+    table.push_str(&format!("{},{}\r\n", field(key), field(value)));
 }
 
 fn place(place: &Place) -> Value {
@@ -131,21 +171,9 @@ fn coefficients(c: &Coefficients) -> Value {
 
 /// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.
 fn derivatives(d: &Derivatives) -> Value {
-    let causes: [(&str, &Coefficients); 11] = [
-        ("u", &d.by_speed),
-        ("alpha", &d.by_alpha),
-        ("beta", &d.by_beta),
-        ("p", &d.by_roll_rate),
-        ("q", &d.by_pitch_rate),
-        ("r", &d.by_yaw_rate),
-        ("alpha_dot", &d.by_alpha_rate),
-        ("elevator", &d.by_elevator),
-        ("aileron", &d.by_aileron),
-        ("rudder", &d.by_rudder),
-        ("flap", &d.by_flap),
-    ];
     let mut object = Map::new();
-    for (cause, c) in causes {
+    for (cause, c) in d.rows() {
+        let cause = cause.symbol();
         let effects = [
             ("CL", c.lift),
             ("CD", c.drag),
@@ -207,4 +235,19 @@ fn throw(advice: &ThrowAdvice) -> Value {
         "low_binds": advice.low_binds,
         "conflict": advice.conflict,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_table_holds_every_number_and_quotes_what_needs_it() {
+        let report = json!({ "a": { "b": [1.5, null, true] }, "words": "so, \"so\"", "c": -2 });
+        let table = csv(&report);
+        let mut lines: Vec<&str> = table.split_terminator("\r\n").collect();
+        assert_eq!(lines.remove(0), "key,value");
+        lines.sort_unstable();
+        assert_eq!(lines, ["a.b.0,1.5", "a.b.2,true", "c,-2", "words,\"so, \"\"so\"\"\""]);
+    }
 }

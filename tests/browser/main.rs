@@ -4,6 +4,10 @@
 //! FLEDGE_PAGE, the browser in CHROME and its driver in CHROMEDRIVER.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod card;
 mod flight;
+mod keeping;
 mod page;
+mod pdf;
+mod people;
 mod session;

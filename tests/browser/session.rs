@@ -18,9 +18,37 @@ pub const PATIENCE: Duration = Duration::from_secs(30);
 /// An open page in a browser.
 pub struct Session {
     pub client: Client,
-    // Both end with the session.
+    // All end with the session.
+    _browser: Browser,
     _driver: Child,
     _profile: TempDir,
+}
+
+/// A browser that ends with its session: where a test fails, the driver is
+/// stopped before it could end the browser, which would run on for ever.
+struct Browser {
+    process: Option<u64>,
+}
+
+impl Browser {
+    fn of(client: &Client) -> Self {
+        let process = client.capabilities().and_then(|all| all.get("goog:processID")?.as_u64());
+        Self { process }
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        let Some(process) = self.process else { return };
+        // It has ended already where the test came to its close.
+        let kill = std::process::Command::new("kill")
+            .args(["-KILL", &process.to_string()])
+            .stderr(Stdio::null())
+            .status();
+        if let Err(error) = kill {
+            eprintln!("the browser {process} may still run: {error}");
+        }
+    }
 }
 
 impl Session {
@@ -38,8 +66,9 @@ impl Session {
             .expect("chromedriver starts");
         let capabilities = capabilities(width, height, density, &profile);
         let client = connect(port, capabilities).await;
+        let browser = Browser::of(&client);
         client.goto(&environment("FLEDGE_PAGE")).await.expect("the page opens");
-        let session = Self { client, _driver: driver, _profile: profile };
+        let session = Self { client, _browser: browser, _driver: driver, _profile: profile };
         session.wait_for("main").await;
         session
     }
@@ -52,6 +81,18 @@ impl Session {
             .for_element(Locator::Css(selector))
             .await
             .unwrap_or_else(|error| panic!("{selector} does not appear: {error}"));
+    }
+
+    /// Sends a command to the browser's own tools.
+    pub async fn cdp(&self, command: &'static str, parameters: Value) -> Value {
+        let command = Tools { command, parameters };
+        self.client.issue_cmd(command).await.expect("the browser obeys")
+    }
+
+    /// Presses keys on what has the focus.
+    pub async fn keys(&self, keys: &str) {
+        let element = self.client.active_element().await.expect("something has the focus");
+        element.send_keys(keys).await.expect("it takes keys");
     }
 
     /// What a script returns.
@@ -192,5 +233,23 @@ impl WebDriverCompatibleCommand for ReadConsole {
 
     fn method_and_body(&self, _: &Url) -> (http::Method, Option<String>) {
         (http::Method::POST, Some(json!({ "type": "browser" }).to_string()))
+    }
+}
+
+/// A command of the browser's own tools.
+#[derive(Debug)]
+struct Tools {
+    command: &'static str,
+    parameters: Value,
+}
+
+impl WebDriverCompatibleCommand for Tools {
+    fn endpoint(&self, base: &Url, session: Option<&str>) -> Result<Url, url::ParseError> {
+        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
+    }
+
+    fn method_and_body(&self, _: &Url) -> (http::Method, Option<String>) {
+        let body = json!({ "cmd": self.command, "params": self.parameters });
+        (http::Method::POST, Some(body.to_string()))
     }
 }

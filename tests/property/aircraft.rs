@@ -57,7 +57,7 @@ fn air(velocity_body: Vector3<f64>, rates_body: Vector3<f64>) -> AirState {
 }
 
 fn loads(model: &AeroModel, air: &AirState, deflections: &DeviceDeflections) -> Wrench {
-    model.loads(air, deflections, |_| Vector3::zeros())
+    model.loads(air, deflections, &[])
 }
 
 fn velocities() -> impl Strategy<Value = Vector3<f64>> {

@@ -10,6 +10,7 @@ use sim_core::aircraft::{Aircraft, ControlRole, EXAMPLES, MassStatement, Spread,
 use sim_core::assess::uncertainty::UncertaintyPlan;
 use sim_core::assess::{Question, assess, performance};
 use sim_core::card::{Caution, EdgeMotion, FlightStep, MaidenCard, StickInput};
+use sim_core::throws::sensitivity::Duty;
 
 fn example(key: &str) -> Aircraft {
     read_aircraft(EXAMPLES.iter().find(|example| example.key == key).unwrap().text).unwrap()
@@ -84,6 +85,19 @@ fn the_card_holds_what_is_needed_in_order() {
     let card = card(example("sport"));
     assert!(card.speeds.stall_m_s < card.speeds.approach_m_s);
     assert!(card.speeds.approach_m_s < card.speeds.cruise_m_s);
+    // The flattest glide of a wing with drag of its own lies above the stall.
+    assert!(card.speeds.best_glide.unwrap().airspeed_m_s > card.speeds.stall_m_s);
+    let built = example("sport");
+    for throw in &card.throws {
+        let (surface, control) = throw.moves.unwrap();
+        let role = built.surfaces[surface].controls[control].role;
+        let expected = match throw.duty {
+            Duty::Pitch => ControlRole::Elevator,
+            Duty::Roll => ControlRole::Aileron,
+            Duty::Yaw | Duty::BankByRudder => ControlRole::Rudder,
+        };
+        assert_eq!(role, expected);
+    }
     assert!(card.balance.front_aft_m < card.balance.first_flight_aft_m);
     assert!(card.balance.first_flight_aft_m < card.balance.rear_aft_m);
     let total: f64 = card.weights.iter().map(|weight| weight.mass_kg).sum();

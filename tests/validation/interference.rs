@@ -52,9 +52,7 @@ fn downwash_slope(aspect_ratio: f64, behind: f64, above: f64) -> f64 {
         // Quarter chords apart: the tail's chord is half of the wing's.
         tail.root = Place::new(behind * aspect_ratio + 0.25 - 0.125, 0.0, up_m);
         let model = model(bare(vec![wing, tail]));
-        model.loads(&air(0.02, 0.0, Vector3::zeros()), &DeviceDeflections::default(), |_| {
-            Vector3::zeros()
-        });
+        model.loads(&air(0.02, 0.0, Vector3::zeros()), &DeviceDeflections::default(), &[]);
         let loads = model.strip_loads();
         let of_tail = loads.iter().filter(|load| load.quarter_chord.x < -1.0);
         of_tail.map(|load| load.section_cl).sum::<f64>()
@@ -96,7 +94,7 @@ fn roll_by_sideslip(up_m: f64, with_body: bool) -> f64 {
     let model = model(aircraft);
     let roll = |beta: f64| {
         let air = air(0.0, beta, Vector3::zeros());
-        model.loads(&air, &DeviceDeflections::default(), |_| Vector3::zeros()).moment_body.x
+        model.loads(&air, &DeviceDeflections::default(), &[]).moment_body.x
     };
     let step = 1f64.to_radians();
     (roll(step) - roll(-step)) / 2.0 / (PRESSURE * 36.0)
@@ -127,7 +125,7 @@ fn lift_of_wing_and_body() {
         let model = model(aircraft);
         let lift = |alpha: f64| {
             let air = air(alpha, 0.0, Vector3::zeros());
-            model.loads(&air, &DeviceDeflections::default(), |_| Vector3::zeros()).force_body.z
+            model.loads(&air, &DeviceDeflections::default(), &[]).force_body.z
         };
         lift(-1e-3) - lift(1e-3)
     };
@@ -154,10 +152,7 @@ fn a_flap_along_a_long_wing() {
         let model = model(bare(vec![surface]));
         let lift = |alpha: f64, flap: f64| {
             let both = DeviceDeflections { right_rad: vec![flap], left_rad: vec![flap] };
-            -model
-                .loads(&air(alpha, 0.0, Vector3::zeros()), &both, |_| Vector3::zeros())
-                .force_body
-                .z
+            -model.loads(&air(alpha, 0.0, Vector3::zeros()), &both, &[]).force_body.z
         };
         let step = 1e-3;
         let by_flap = lift(0.0, step) - lift(0.0, -step);
@@ -190,7 +185,7 @@ fn a_circular_wing() {
     let model = model(bare(vec![wing]));
     let lift = |alpha: f64| {
         let air = air(alpha, 0.0, Vector3::zeros());
-        model.loads(&air, &DeviceDeflections::default(), |_| Vector3::zeros()).force_body
+        model.loads(&air, &DeviceDeflections::default(), &[]).force_body
     };
     let step = 1e-3;
     let slope = -(lift(step).z - lift(-step).z) / (2.0 * step) / (PRESSURE * std::f64::consts::PI);

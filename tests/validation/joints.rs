@@ -42,7 +42,7 @@ fn fin_slope(aspect_ratio: f64, gap_m: f64) -> f64 {
     let model = AeroModel::new(&aircraft, Place::default(), options).unwrap();
     let force = |beta: f64| {
         let air = air(0.0, beta, Vector3::zeros());
-        model.loads(&air, &DeviceDeflections::default(), |_| Vector3::zeros()).force_body.y
+        model.loads(&air, &DeviceDeflections::default(), &[]).force_body.y
     };
     let step = 1e-3;
     (force(-step) - force(step)) / (2.0 * step) / (0.5 * 1.225 * 100.0 * aspect_ratio)

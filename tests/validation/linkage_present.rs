@@ -71,6 +71,16 @@ fn a_linkage_agrees_with_hand_work() {
     // The best pair uses more travel than the present one and still reaches.
     let best = report.best_holes[0];
     assert!(best.reaches && best.travel_used > report.travel_for_high.unwrap());
+    // Both curves run through neutral and end at their full throws.
+    for (curve, full) in [
+        (&report.throw_against_stick_rad, full),
+        (&report.best_against_stick_rad, best.full_throws),
+    ] {
+        assert_eq!(curve.len(), 21);
+        assert!(curve[10].1.abs() < 1e-9);
+        assert!((curve[0].1 - full.pull_rad).abs() < 1e-9);
+        assert!((curve[20].1 - full.push_rad).abs() < 1e-9);
+    }
     // 1 deg at 15 m/s; at the fastest trim less by the square.
     let flutter = report.flutter.unwrap();
     let limit = 1.0 * (15.0 / flutter.airspeed_m_s.max(15.0)).powi(2);

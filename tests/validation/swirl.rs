@@ -9,7 +9,7 @@
 #![allow(clippy::unwrap_used)]
 
 use nalgebra::Vector3;
-use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections};
+use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections, strip_mean};
 use sim_core::aircraft::{EXAMPLES, Place, SurfaceRole, read_aircraft};
 use sim_core::dynamics::AirState;
 
@@ -45,7 +45,9 @@ fn fin_load(up_m: f64) -> f64 {
         let inside = (1.5 - across.norm() / RADIUS_M).clamp(0.0, 0.5) * 2.0;
         Vector3::x().cross(&across) * inside
     };
-    model.loads(&air, &DeviceDeflections::default(), turning);
+    let added: Vec<Vector3<f64>> =
+        model.strip_points().map(|points| strip_mean(points.map(turning))).collect();
+    model.loads(&air, &DeviceDeflections::default(), &added);
     let strips = model.strip_loads();
     strips.iter().filter(|one| one.quarter_chord.y == 0.0).map(|one| one.section_cl).sum()
 }

@@ -66,7 +66,7 @@ impl TestWing {
             wake_alpha_rad: 0.0,
         };
         let model = AeroModel::new(&aircraft, Place::default(), options).unwrap();
-        model.loads(air, &DeviceDeflections::default(), |_| Vector3::zeros())
+        model.loads(air, &DeviceDeflections::default(), &[])
     }
 }
 

@@ -9,12 +9,13 @@ use std::path::Path;
 use anyhow::{Context, Result};
 use wasm_bindgen_cli_support::Bindgen;
 
+use crate::offline;
 use crate::serve::CONTENT_SECURITY_POLICY;
 use crate::setup::{WASM_TARGET, ensure_wasm_target};
-use crate::workspace::{Workspace, run};
+use crate::workspace::{Workspace, files_below, run};
 
 /// Folders and files of `web/` that are part of the page as they are.
-const STATIC_FILES: [&str; 2] = ["style", "fonts"];
+const STATIC_FILES: [&str; 4] = ["style", "fonts", "start.js", "fledge.webmanifest"];
 
 /// Stands in `index.html` where the policy goes, so that it is written once.
 const POLICY_PLACE: &str = "{content-security-policy}";
@@ -38,8 +39,17 @@ impl Finish {
     }
 }
 
+/// Whether browsers keep the page for opening without a network.
+#[derive(Debug, Clone, Copy)]
+pub enum Offline {
+    /// As visitors get it.
+    Kept,
+    /// For looking at one's own change: each load shows the newest build.
+    Never,
+}
+
 /// Builds the page into `dist/`, which is emptied first.
-pub fn build(workspace: &Workspace, finish: Finish) -> Result<()> {
+pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<()> {
     ensure_wasm_target(workspace)?;
     let (profile, folder) = finish.profile();
     run(workspace
@@ -71,7 +81,14 @@ pub fn build(workspace: &Workspace, finish: Finish) -> Result<()> {
     let index = workspace.root().join("index.html");
     let page = fs::read_to_string(&index).with_context(|| index.display().to_string())?;
     fs::write(dist.join("index.html"), page.replace(POLICY_PLACE, CONTENT_SECURITY_POLICY))?;
-    copy(&workspace.root().join("web/start.js"), &dist.join("start.js"))
+    let worker = workspace.root().join("web/offline.js");
+    let worker = fs::read_to_string(&worker).with_context(|| worker.display().to_string())?;
+    let files = match offline {
+        Offline::Kept => files_below(&dist)?,
+        Offline::Never => Vec::new(),
+    };
+    fs::write(dist.join("offline.js"), offline::worker(&worker, &dist, &files)?)?;
+    Ok(())
 }
 
 fn copy(from: &Path, to: &Path) -> Result<()> {

@@ -7,7 +7,7 @@ use std::time::Instant;
 
 use anyhow::{Context, Result, bail};
 
-use crate::bundle::Finish;
+use crate::bundle::{Finish, Offline};
 use crate::serve::Server;
 use crate::setup::{Browser, WASM_TARGET, ensure_browser, ensure_wasm_target};
 use crate::workspace::{Workspace, run};
@@ -38,7 +38,7 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
     step("published cases and their pages", || docs::make(workspace, true))?;
     step("instructions", || instructions::check(workspace))?;
     step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
-    step("page", || bundle::build(workspace, Finish::Small))?;
+    step("page", || bundle::build(workspace, Finish::Small, Offline::Kept))?;
     step("size", || size::check_budget(workspace))?;
     step("page in the browser", || test_page(workspace, &browser, &[]))
 }

@@ -8,6 +8,7 @@ mod bundle;
 mod docs;
 mod gate;
 mod instructions;
+mod offline;
 mod serve;
 mod setup;
 mod size;
@@ -18,7 +19,7 @@ use std::process::ExitCode;
 use anyhow::{Result, bail};
 use lexopt::{Arg, ValueExt};
 
-use bundle::Finish;
+use bundle::{Finish, Offline};
 use workspace::Workspace;
 
 const USAGE: &str = "\
@@ -91,12 +92,12 @@ fn carry_out(command: &Command) -> Result<()> {
         Command::Help => println!("{USAGE}"),
         Command::Build { finish } => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace, *finish)?;
+            bundle::build(&workspace, *finish, Offline::Kept)?;
             println!("The page is in {}", workspace.dist().display());
         }
         Command::Serve { port, finish } => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace, *finish)?;
+            bundle::build(&workspace, *finish, Offline::Never)?;
             let server = serve::Server::bind(&workspace.dist(), *port)?;
             println!("Fledge is at {}  (Ctrl+C ends it)", server.address());
             server.run()?;
@@ -104,12 +105,12 @@ fn carry_out(command: &Command) -> Result<()> {
         Command::Pages { words, finish } => {
             let workspace = Workspace::find()?;
             let browser = setup::ensure_browser()?;
-            bundle::build(&workspace, *finish)?;
+            bundle::build(&workspace, *finish, Offline::Kept)?;
             gate::test_page(&workspace, &browser, words)?;
         }
         Command::Size => {
             let workspace = Workspace::find()?;
-            bundle::build(&workspace, Finish::Small)?;
+            bundle::build(&workspace, Finish::Small, Offline::Kept)?;
             size::check_budget(&workspace)?;
         }
         Command::Instructions => instructions::check(&Workspace::find()?)?,

@@ -1,11 +1,10 @@
 //! What a visitor downloads, against the budget.
 
 use std::fs;
-use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
-use crate::workspace::Workspace;
+use crate::workspace::{Workspace, files_below};
 
 /// Everything that the first visit loads, compressed as a good server would.
 const BUDGET_BYTES: usize = 700_000;
@@ -16,9 +15,7 @@ const BUDGET_BYTES: usize = 700_000;
 /// Fails where their sum is over the budget.
 pub fn check_budget(workspace: &Workspace) -> Result<()> {
     let dist = workspace.dist();
-    let mut files = Vec::new();
-    collect(&dist, &mut files)?;
-    files.sort();
+    let files = files_below(&dist)?;
     println!("{:>10} {:>10}  file", "bytes", "brotli");
     let (mut plain, mut packed) = (0, 0);
     for file in files {
@@ -32,14 +29,6 @@ pub fn check_budget(workspace: &Workspace) -> Result<()> {
     println!("{plain:>10} {packed:>10}  in all, budget {BUDGET_BYTES}");
     if packed > BUDGET_BYTES {
         bail!("the page takes {packed} bytes compressed, its budget is {BUDGET_BYTES}");
-    }
-    Ok(())
-}
-
-fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
-    for entry in fs::read_dir(folder).with_context(|| folder.display().to_string())? {
-        let path = entry?.path();
-        if path.is_dir() { collect(&path, files)? } else { files.push(path) }
     }
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! Where things are, and how other programs are run.
 
 use std::ffi::OsStr;
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -58,4 +59,15 @@ pub fn run(command: &mut Command) -> Result<()> {
         bail!("{command:?} ended with {status}");
     }
     Ok(())
+}
+
+/// All files below a folder, in order.
+pub fn files_below(folder: &Path) -> Result<Vec<PathBuf>> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).with_context(|| folder.display().to_string())? {
+        let path = entry?.path();
+        if path.is_dir() { files.extend(files_below(&path)?) } else { files.push(path) }
+    }
+    files.sort();
+    Ok(files)
 }

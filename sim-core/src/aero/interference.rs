@@ -16,6 +16,44 @@ use nalgebra::Vector3;
 
 use crate::aircraft::{Body, BodyKind};
 
+/// What a fuselage does to the air at a point: a linear map of the cross-flow,
+/// fixed by the place alone, so it is worked out once.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CrossFlow {
+    /// Sideways air that comes with sideways cross-flow of 1, and less upright
+    /// air that comes with upright cross-flow.
+    parted: f64,
+    /// Sideways air that comes with upright cross-flow of 1, and the other way
+    /// round.
+    turned: f64,
+}
+
+impl CrossFlow {
+    /// Velocity that is added to air that would move at `air_body`, body axes,
+    /// m/s.
+    pub fn velocity_body(&self, air_body: Vector3<f64>) -> Vector3<f64> {
+        let (v, w) = (air_body.y, air_body.z);
+        let Self { parted, turned } = self;
+        Vector3::new(0.0, parted * v + turned * w, turned * v - parted * w)
+    }
+}
+
+impl std::ops::Add for CrossFlow {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self { parted: self.parted + other.parted, turned: self.turned + other.turned }
+    }
+}
+
+impl std::ops::Mul<f64> for CrossFlow {
+    type Output = Self;
+
+    fn mul(self, factor: f64) -> Self {
+        Self { parted: self.parted * factor, turned: self.turned * factor }
+    }
+}
+
 /// A fuselage as a source of cross-flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CrossFlowBody {
@@ -46,9 +84,8 @@ impl CrossFlowBody {
             .collect()
     }
 
-    /// Velocity of the air that the body adds at `point`, where the air would
-    /// move at `air_body` without it, body axes, m/s.
-    pub fn velocity_body(&self, point: Vector3<f64>, air_body: Vector3<f64>) -> Vector3<f64> {
+    /// What the body does to the air at a point, body axes from the same origin.
+    pub fn at(&self, point: Vector3<f64>) -> CrossFlow {
         let length = (self.front.x - self.rear.x).max(1e-6);
         let along = (self.front.x - point.x) / length;
         let axis = self.front.lerp(&self.rear, along.clamp(0.0, 1.0));
@@ -66,12 +103,10 @@ impl CrossFlowBody {
         } else {
             distance_squared / (least * least)
         };
-        let (v, w) = (air_body.y, air_body.z);
         // Doublet: u = -R^2/r^4 [ (y^2 - z^2) v + 2 y z w, 2 y z v + (z^2 - y^2) w ],
         // which is the stream past a circle less the stream itself.
-        let dv = -scale * ((y * y - z * z) * v + 2.0 * y * z * w);
-        let dw = -scale * (2.0 * y * z * v + (z * z - y * y) * w);
-        Vector3::new(0.0, dv, dw) * fade
+        let strength = scale * fade;
+        CrossFlow { parted: strength * (z * z - y * y), turned: -2.0 * strength * y * z }
     }
 
     /// 1 abreast of the body, falling smoothly to 0 one radius beyond its ends.
@@ -128,7 +163,7 @@ mod tests {
             let (sin, cos) = f64::from(degrees).to_radians().sin_cos();
             let outward = Vector3::new(0.0, cos, sin);
             let point = Vector3::new(-0.3, 0.0, 0.0) + outward * 0.05;
-            let total = air + body().velocity_body(point, air);
+            let total = air + body().at(point).velocity_body(air);
             assert!(total.dot(&outward).abs() < 1e-12);
         }
     }
@@ -138,6 +173,6 @@ mod tests {
         // Sideslip to the right: the air comes from the right, moving to -y.
         let air = Vector3::new(-10.0, -1.0, 0.0);
         let right_wing_above = Vector3::new(-0.3, 0.2, -0.05);
-        assert!(body().velocity_body(right_wing_above, air).z < 0.0);
+        assert!(body().at(right_wing_above).velocity_body(air).z < 0.0);
     }
 }

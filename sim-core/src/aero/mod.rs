@@ -6,6 +6,7 @@
 //! to one force and one moment.
 
 pub mod body;
+mod flaps;
 pub mod grid;
 mod ground;
 pub mod hinge;
@@ -16,12 +17,14 @@ pub mod lattice;
 mod limit;
 mod mixing;
 mod model;
+mod sampling;
 pub mod section;
 mod unsteady;
 pub mod vortex;
 
 pub use mixing::deflect;
-pub use model::{AddedAir, AeroModel, AeroOptions, DeviceDeflections, StripLoad, mean_over};
+pub use model::{AeroModel, AeroOptions, DeviceDeflections, StripLoad};
+pub use sampling::strip_mean;
 
 /// Why the aerodynamics of a shape cannot be set up.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

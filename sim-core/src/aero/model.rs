@@ -21,12 +21,13 @@ use nalgebra::{DVector, Matrix6, Vector3};
 
 use super::AeroError;
 use super::body::BodyModel;
+use super::flaps::Flaps;
 use super::grid::{Grid, GridOptions};
 use super::ground::Ground;
-use super::hinge::{effective_deflection_rad, zero_lift_shift_per_deflection};
-use super::interference::CrossFlowBody;
+use super::interference::{CrossFlow, CrossFlowBody};
 use super::lattice::Lattice;
 use super::limit::Limiter;
+use super::sampling;
 use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
 use crate::aircraft::outline::mirror;
@@ -78,7 +79,7 @@ pub struct StripLoad {
 pub struct AeroModel {
     lattice: Lattice,
     strips: Vec<StripData>,
-    flaps: Vec<FlapData>,
+    flaps: Flaps,
     bodies: Vec<BodyModel>,
     limiter: Limiter,
     /// From the point that the model is built about, in the plane of symmetry,
@@ -106,18 +107,7 @@ pub(super) struct StripData {
     /// pi c cos(sweep): circulation per normal velocity of an ideal section.
     pub ideal_slope_m: f64,
     pub section: SectionModel,
-    /// What the bodies add to the air across them: a v + b w sideways and b v - a
-    /// w downwards for air moving at v, w.
-    pub cross_flow: [f64; 2],
-}
-
-#[derive(Debug, Clone, Copy)]
-struct FlapData {
-    strip: usize,
-    device: usize,
-    all_moving: bool,
-    gap_sealed: bool,
-    shift_per_rad: f64,
+    pub cross_flow: CrossFlow,
 }
 
 /// What a strip meets, and what it answers.
@@ -147,9 +137,11 @@ pub(super) struct Scratch {
     pub active: Vec<(usize, f64, f64)>,
     /// Sum of the squared mismatches before the limiter's last step.
     pub mismatch_squared: f64,
+    /// Deflection of each motion on the right and on the left, rad, and its sine.
+    pub turned: Vec<[(f64, f64); 2]>,
+    pub flap_velocity: [Vec<f64>; 2],
     /// Whether that step has been shortened.
     pub shortened: bool,
-    flap_velocity: [Vec<f64>; 2],
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
     base: [Vec<f64>; 2],
@@ -193,15 +185,18 @@ impl AeroModel {
             .collect();
         let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
         let lattice = Lattice::new(grid, &factors, options.wake_alpha_rad)?;
-        let bodies = CrossFlowBody::of_bodies(&aircraft.bodies, origin);
-        let strips = strip_data(&lattice.grid, &sections, &bodies);
+        let mut strips = strip_data(&lattice.grid, &sections);
+        let fuselages = CrossFlowBody::of_bodies(&aircraft.bodies, origin);
+        for strip in &mut strips {
+            strip.cross_flow = sampling::cross_flow(&fuselages, strip);
+        }
         let limiter = Limiter::new(&lattice, &strips);
         let added_mass = unsteady::moved(unsteady::added_mass(&lattice, &strips), offset);
         Ok(Self {
             offset,
             added_mass,
-            flaps: flap_data(&lattice),
             scratch: RefCell::new(Scratch::new(&lattice, strips.len())),
+            flaps: Flaps::new(&lattice),
             strips,
             bodies: aircraft.bodies.iter().map(|b| BodyModel::new(b, foot)).collect(),
             ground: Ground::new(&lattice.grid),
@@ -227,24 +222,33 @@ impl AeroModel {
         self.added_mass * density_kg_m3
     }
 
+    /// Where each strip feels the air, body axes from the moment point, m; see
+    /// [`super::strip_mean`].
+    pub fn strip_points(&self) -> impl Iterator<Item = [Vector3<f64>; 3]> {
+        self.strips
+            .iter()
+            .map(|strip| sampling::strip_points(strip).map(|point| point - self.offset))
+    }
+
     /// Loads about the moment point in a state of flight.
     ///
-    /// `added_air` is the velocity of the air that propellers add (body axes,
-    /// points from the moment point, m/s). Deterministic: no memory of
-    /// earlier calls.
+    /// `added_air` is the velocity of the air that propellers add, body axes,
+    /// m/s: its mean over each strip in the order of
+    /// [`AeroModel::strip_points`]; none where it ends. Deterministic: no memory
+    /// of earlier calls.
     pub fn loads(
         &self,
         air: &AirState,
         deflections: &DeviceDeflections,
-        added_air: impl AddedAir,
+        added_air: &[Vector3<f64>],
     ) -> Wrench {
         let scratch = &mut *self.scratch.borrow_mut();
         let air = &AirState {
             velocity_body: air.velocity_body - air.rates_body.cross(&self.offset),
             ..*air
         };
-        self.meet_air(air, &added_air, scratch);
-        self.turn_flaps(deflections, scratch);
+        self.meet_air(air, added_air, scratch);
+        self.flaps.turn(&self.lattice.grid, deflections, scratch);
         self.meet_image(air, scratch);
         self.solve(air, scratch);
         let mut wrench = self.strip_wrench(air, scratch);
@@ -278,14 +282,11 @@ impl AeroModel {
             .collect()
     }
 
-    fn meet_air(&self, air: &AirState, added_air: &impl AddedAir, scratch: &mut Scratch) {
-        for (strip, flow) in self.strips.iter().zip(&mut scratch.flow) {
+    fn meet_air(&self, air: &AirState, added_air: &[Vector3<f64>], scratch: &mut Scratch) {
+        let added = added_air.iter().copied().chain(std::iter::repeat(Vector3::zeros()));
+        for ((strip, flow), added) in self.strips.iter().zip(&mut scratch.flow).zip(added) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let [along, across] = strip.cross_flow;
-            let (v, w) = (motion.y, motion.z);
-            let bent = Vector3::new(0.0, along * v + across * w, across * v - along * w);
-            let middle = strip.quarter_chord - self.offset;
-            let total = motion + bent + added_air.mean_over(middle, strip.bound * 0.5);
+            let total = motion + added + strip.cross_flow.velocity_body(motion);
             let turning = air.rates_body.cross(&strip.aft);
             let tangential_m_s = total.dot(&strip.aft);
             *flow = StripFlow {
@@ -296,34 +297,6 @@ impl AeroModel {
                 slope_m_s: -turning.dot(&strip.normal) * strip.chord_m,
                 ..StripFlow::default()
             };
-        }
-    }
-
-    fn turn_flaps(&self, deflections: &DeviceDeflections, scratch: &mut Scratch) {
-        let first_left = self.lattice.grid.strips.len();
-        // Neighbouring strips mostly carry the same flap.
-        let mut known: [(usize, bool, f64, f64); 2] = [(usize::MAX, false, 0.0, 0.0); 2];
-        for (column, flap) in self.flaps.iter().enumerate() {
-            let sides = [(0, &deflections.right_rad), (1, &deflections.left_rad)];
-            for (side, list) in sides {
-                let strip = if side == 0 { flap.strip } else { first_left + flap.strip };
-                if side == 1 && flap.strip >= self.lattice.grid.right {
-                    continue;
-                }
-                if (known[side].0, known[side].1) != (flap.device, flap.all_moving) {
-                    let turned = list.get(flap.device).copied().unwrap_or(0.0);
-                    let effective = if flap.all_moving {
-                        turned
-                    } else {
-                        effective_deflection_rad(turned, flap.gap_sealed)
-                    };
-                    known[side] = (flap.device, flap.all_moving, effective, effective.sin());
-                }
-                let (.., effective, sin) = known[side];
-                let flow = &mut scratch.flow[strip];
-                scratch.flap_velocity[side][column] = flow.tangential_m_s * sin;
-                flow.flap_shift_rad += flap.shift_per_rad * effective;
-            }
         }
     }
 
@@ -417,41 +390,7 @@ impl AeroModel {
     }
 }
 
-/// Air that something adds to the flight's own.
-pub trait AddedAir {
-    /// Mean velocity added over the line from `middle` less to `middle` plus
-    /// `half`, m/s, body axes.
-    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64>;
-}
-
-impl<F: Fn(Vector3<f64>) -> Vector3<f64>> AddedAir for F {
-    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64> {
-        mean_over(self, middle, half)
-    }
-}
-
-/// Mean of `field` over a line: three points (Gauss-Legendre), so that a
-/// slipstream's edge or a fuselage's side passes a strip gradually.
-pub fn mean_over(
-    field: impl Fn(Vector3<f64>) -> Vector3<f64>,
-    middle: Vector3<f64>,
-    half: Vector3<f64>,
-) -> Vector3<f64> {
-    const REACH: f64 = 0.774_596_669_241_483_4;
-    let ends = field(middle - half * REACH) + field(middle + half * REACH);
-    (ends * 5.0 + field(middle) * 8.0) / 18.0
-}
-
-/// How the bodies bend the air at a strip: see [`StripData::cross_flow`].
-fn cross_flow(bodies: &[CrossFlowBody], strip: &super::grid::Strip) -> [f64; 2] {
-    let field = |point: Vector3<f64>| -> Vector3<f64> {
-        bodies.iter().map(|body| body.velocity_body(point, Vector3::y())).sum()
-    };
-    let mean = mean_over(field, strip.quarter_chord, strip.bound * 0.5);
-    [mean.y, mean.z]
-}
-
-fn strip_data(grid: &Grid, sections: &[SectionModel], bodies: &[CrossFlowBody]) -> Vec<StripData> {
+fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
     let own = |(strip, section): (&super::grid::Strip, &SectionModel)| {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
         let middle =
@@ -469,7 +408,7 @@ fn strip_data(grid: &Grid, sections: &[SectionModel], bodies: &[CrossFlowBody]) 
             area_m2: strip.area_m2,
             ideal_slope_m: PI * strip.chord_m * strip.cos_sweep,
             section: *section,
-            cross_flow: cross_flow(bodies, strip),
+            cross_flow: CrossFlow::default(),
         }
     };
     let mut list: Vec<StripData> = grid.strips.iter().zip(sections).map(own).collect();
@@ -490,32 +429,9 @@ impl StripData {
             pitch_axis: -mirror(self.pitch_axis),
             aft: mirror(self.aft),
             normal: mirror(self.normal),
-            cross_flow: [self.cross_flow[0], -self.cross_flow[1]],
             ..self.clone()
         }
     }
-}
-
-fn flap_data(lattice: &Lattice) -> Vec<FlapData> {
-    lattice
-        .flap_columns
-        .iter()
-        .map(|column| {
-            let all_moving = column.chord_ratio > 0.999;
-            let shift = if all_moving {
-                0.0
-            } else {
-                zero_lift_shift_per_deflection(column.chord_ratio) * column.cover
-            };
-            FlapData {
-                strip: column.strip,
-                device: column.device,
-                all_moving,
-                gap_sealed: lattice.grid.devices[column.device].gap_sealed,
-                shift_per_rad: shift,
-            }
-        })
-        .collect()
 }
 
 impl Scratch {
@@ -527,6 +443,7 @@ impl Scratch {
             flow: vec![StripFlow::default(); strips],
             active: Vec::with_capacity(strips),
             mismatch_squared: 0.0,
+            turned: Vec::new(),
             shortened: false,
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),

@@ -114,6 +114,128 @@ pub struct Derivatives {
     pub by_flap: Coefficients,
 }
 
+/// What the loads are derived by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Cause {
+    /// Speed along the path.
+    Speed,
+    /// Angle of attack.
+    Alpha,
+    /// Sideslip.
+    Beta,
+    /// Roll rate.
+    RollRate,
+    /// Pitch rate.
+    PitchRate,
+    /// Yaw rate.
+    YawRate,
+    /// Rate of angle of attack.
+    AlphaRate,
+    /// Elevator.
+    Elevator,
+    /// Aileron.
+    Aileron,
+    /// Rudder.
+    Rudder,
+    /// Flap.
+    Flap,
+}
+
+impl Cause {
+    /// The standard symbol, as in `CL_alpha` or `Cl_p`.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            Self::Speed => "u",
+            Self::Alpha => "alpha",
+            Self::Beta => "beta",
+            Self::RollRate => "p",
+            Self::PitchRate => "q",
+            Self::YawRate => "r",
+            Self::AlphaRate => "alpha_dot",
+            Self::Elevator => "elevator",
+            Self::Aileron => "aileron",
+            Self::Rudder => "rudder",
+            Self::Flap => "flap",
+        }
+    }
+}
+
+/// Forces and moments per unit of one cause, stability axes, about the balance
+/// point. The unit of the cause is m/s of speed, rad of an angle, rad/s of a
+/// rate.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LoadsPer {
+    /// What they are derived by.
+    pub cause: Cause,
+    /// Lift, N.
+    pub lift_n: f64,
+    /// Drag, N.
+    pub drag_n: f64,
+    /// Side force, N.
+    pub side_force_n: f64,
+    /// Rolling moment, N m.
+    pub rolling_moment_n_m: f64,
+    /// Pitching moment, N m.
+    pub pitching_moment_n_m: f64,
+    /// Yawing moment, N m.
+    pub yawing_moment_n_m: f64,
+}
+
+impl Derivatives {
+    /// All causes with their non-dimensional derivatives, in the usual order.
+    pub fn rows(&self) -> [(Cause, Coefficients); 11] {
+        [
+            (Cause::Speed, self.by_speed),
+            (Cause::Alpha, self.by_alpha),
+            (Cause::Beta, self.by_beta),
+            (Cause::RollRate, self.by_roll_rate),
+            (Cause::PitchRate, self.by_pitch_rate),
+            (Cause::YawRate, self.by_yaw_rate),
+            (Cause::AlphaRate, self.by_alpha_rate),
+            (Cause::Elevator, self.by_elevator),
+            (Cause::Aileron, self.by_aileron),
+            (Cause::Rudder, self.by_rudder),
+            (Cause::Flap, self.by_flap),
+        ]
+    }
+
+    /// The dimensional derivatives at the flight point they were taken at.
+    ///
+    /// # Method
+    /// Coefficients times dynamic pressure, area and, for moments, span or
+    /// chord; rates times b/2V or c/2V, speed over V. Coefficients refer to the
+    /// pressure at the point, so what speed does through the pressure is inside
+    /// `by_speed`.
+    pub fn dimensional(&self, point: &FlightPoint, sizes: &ReferenceSizes) -> [LoadsPer; 11] {
+        let force = point.dynamic_pressure_pa() * sizes.area_m2;
+        let per_rate = |length_m: f64| length_m / (2.0 * point.airspeed_m_s);
+        self.rows().map(|(cause, c)| {
+            let per_unit = match cause {
+                Cause::Speed => 1.0 / point.airspeed_m_s,
+                Cause::RollRate | Cause::YawRate => per_rate(sizes.span_m),
+                Cause::PitchRate | Cause::AlphaRate => per_rate(sizes.chord_m),
+                Cause::Alpha
+                | Cause::Beta
+                | Cause::Elevator
+                | Cause::Aileron
+                | Cause::Rudder
+                | Cause::Flap => 1.0,
+            };
+            let force = force * per_unit;
+            LoadsPer {
+                cause,
+                lift_n: force * c.lift,
+                drag_n: force * c.drag,
+                side_force_n: force * c.side_force,
+                rolling_moment_n_m: force * sizes.span_m * c.rolling_moment,
+                pitching_moment_n_m: force * sizes.chord_m * c.pitching_moment,
+                yawing_moment_n_m: force * sizes.span_m * c.yawing_moment,
+            }
+        })
+    }
+}
+
 /// A state of straight flight about which derivatives are taken.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FlightPoint {
@@ -229,4 +351,48 @@ fn by_alpha_rate(
     let per_unit = 2.0 * point.airspeed_m_s / sizes.chord_m;
     let all = Coefficients::of(&wrench, point.alpha_rad, point.dynamic_pressure_pa(), sizes);
     Coefficients::combine(&all, &all, |a, _| a * per_unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: q S = 10 Pa x 2 m2 = 20 N; p b/2V = p / 8 s for b = 1 m, V = 4 m/s.
+    #[test]
+    fn dimensional_derivatives_follow_from_pressure_and_sizes() {
+        let point = FlightPoint {
+            airspeed_m_s: 4.0,
+            alpha_rad: 0.0,
+            beta_rad: 0.0,
+            density_kg_m3: 1.25,
+            kinematic_viscosity_m2_s: 1.5e-5,
+            controls: Controls::default(),
+        };
+        let sizes = ReferenceSizes { area_m2: 2.0, span_m: 1.0, chord_m: 0.5 };
+        let mut taken = Derivatives {
+            at_reference: Coefficients::default(),
+            by_speed: Coefficients::default(),
+            by_alpha: Coefficients::default(),
+            by_beta: Coefficients::default(),
+            by_roll_rate: Coefficients::default(),
+            by_pitch_rate: Coefficients::default(),
+            by_yaw_rate: Coefficients::default(),
+            by_alpha_rate: Coefficients::default(),
+            by_elevator: Coefficients::default(),
+            by_aileron: Coefficients::default(),
+            by_rudder: Coefficients::default(),
+            by_flap: Coefficients::default(),
+        };
+        taken.by_alpha.lift = 5.0;
+        taken.by_alpha.pitching_moment = -1.0;
+        taken.by_roll_rate.rolling_moment = -0.4;
+        taken.by_speed.lift = 1.0;
+        let found = taken.dimensional(&point, &sizes);
+        let of = |cause| found.iter().find(|row| row.cause == cause).unwrap();
+        let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} for {b}");
+        close(of(Cause::Alpha).lift_n, 100.0);
+        close(of(Cause::Alpha).pitching_moment_n_m, -10.0);
+        close(of(Cause::RollRate).rolling_moment_n_m, -20.0 * 0.4 / 8.0);
+        close(of(Cause::Speed).lift_n, 5.0);
+    }
 }

@@ -6,7 +6,9 @@ mod modes;
 mod response;
 mod trim;
 
-pub use derivatives::{Coefficients, Derivatives, FlightPoint, ReferenceSizes, derivatives};
+pub use derivatives::{
+    Cause, Coefficients, Derivatives, FlightPoint, LoadsPer, ReferenceSizes, derivatives,
+};
 pub use linearise::{LinearModel, LinearOptions, SubModel, linearise};
 pub use modes::{
     Mode, ModeKind, ModePart, Modes, MotionVariable, coupling, find_modes, lateral_modes,

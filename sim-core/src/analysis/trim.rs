@@ -19,7 +19,7 @@ mod search;
 
 pub use held::hold_lift;
 use nalgebra::Vector3;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::dynamics::{Air, Airframe, Controls, FlightState, MotionError, Wrench};
@@ -138,7 +138,7 @@ impl TrimTask {
 }
 
 /// A control that a [`Shortfall`] names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Surface {
     /// Elevator.
@@ -150,7 +150,7 @@ pub enum Surface {
 }
 
 /// What runs out in a steady flight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Shortfall {
     /// A surface would have to go beyond its throw.

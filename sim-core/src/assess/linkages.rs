@@ -120,6 +120,8 @@ pub struct LinkageReport {
     /// Surface angle at servo travels of -1, -0.9 to 1 of the whole, rad:
     /// throw against stick without expo.
     pub throw_against_stick_rad: Vec<(f64, f64)>,
+    /// The same with the best pair of holes.
+    pub best_against_stick_rad: Vec<(f64, f64)>,
     /// Share of the servo's travel to set in the radio for the advised high
     /// rate with the present holes; above 1 it is not reached.
     pub travel_for_high: Option<f64>,
@@ -248,6 +250,7 @@ impl Look<'_> {
             full_throws: None,
             asymmetry: None,
             throw_against_stick_rad: Vec::new(),
+            best_against_stick_rad: Vec::new(),
             travel_for_high: None,
             best_holes: Vec::new(),
             loads: Vec::new(),
@@ -264,22 +267,22 @@ impl Look<'_> {
         let high = self.advice.high_rate_rad;
         let full = bar.throws(travel);
         let play = surface_play_rad(&bar, &self.linkage.servo, self.linkage.hole_play_m).ok();
+        let best_holes = self.best_holes(&bar, travel);
         let share = |angle: f64| bar.servo_angle(angle).map(|servo| servo.abs() / travel);
         LinkageReport {
             fault: full.err().map(|error| error.to_string()),
             full_throws: full.ok(),
             asymmetry: full.ok().map(|throws| throws.asymmetry()),
-            throw_against_stick_rad: (-10..=10)
-                .filter_map(|tenth| {
-                    let stick = f64::from(tenth) / 10.0;
-                    bar.surface_angle(stick * travel).ok().map(|angle| (stick, angle))
-                })
-                .collect(),
+            throw_against_stick_rad: against_stick(&bar, travel),
+            best_against_stick_rad: best_holes
+                .first()
+                .and_then(|pair| bar.with_holes(pair.servo_arm_m, pair.horn_height_m).ok())
+                .map_or_else(Vec::new, |best| against_stick(&best, travel)),
             travel_for_high: match (share(high), share(-high)) {
                 (Ok(one), Ok(other)) => Some(one.max(other)),
                 _ => None,
             },
-            best_holes: self.best_holes(&bar, travel),
+            best_holes,
             loads: self.loads(&bar),
             play_rad: play,
             play_airspeed_share: play.and_then(|play| self.airspeed_share(play)),
@@ -403,6 +406,16 @@ impl Look<'_> {
             exceeded: play_rad > play_limit_rad,
         }
     }
+}
+
+/// Surface angle at servo travels of -1, -0.9 to 1 of the whole.
+fn against_stick(bar: &FourBar, travel_rad: f64) -> Vec<(f64, f64)> {
+    (-10..=10)
+        .filter_map(|tenth| {
+            let stick = f64::from(tenth) / 10.0;
+            bar.surface_angle(stick * travel_rad).ok().map(|angle| (stick, angle))
+        })
+        .collect()
 }
 
 /// Whether one servo drives both halves of a mirrored surface.

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::conditions::Setup;
 use super::walk::Walk;
@@ -15,7 +15,7 @@ const TURN_BANK_RAD: f64 = 30.0 * PI / 180.0;
 const SIDESLIP_RAD: f64 = 10.0 * PI / 180.0;
 
 /// Which flight.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ManoeuvreKind {
     /// A turn to the right with 30 deg of bank at ordinary speed, level where
@@ -26,7 +26,7 @@ pub enum ManoeuvreKind {
 }
 
 /// A steady turn or sideslip.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Manoeuvre {
     /// Which flight.
     pub kind: ManoeuvreKind,
@@ -114,8 +114,8 @@ mod tests {
     }
 
     /// A level turn without sideslip: load factor 1 / cos(bank) and turn rate
-    /// g tan(bank) / V, both for a path that is flat and a nose that is nearly
-    /// so; 2 % are its attitude.
+    /// g tan(bank) / V of a point without side force. The attitude makes 2 %, and
+    /// the fin, which the turn drives sideways, up to 5 % of the rate.
     #[test]
     fn a_turn_is_that_of_the_textbook() {
         let list = of("sport");
@@ -123,7 +123,7 @@ mod tests {
         let (sin, cos) = TURN_BANK_RAD.sin_cos();
         assert!((turn.load_factor * cos - 1.0).abs() < 0.02, "{turn:?}");
         let rate = GRAVITY_M_S2 * sin / cos / turn.airspeed_m_s;
-        assert!((turn.turn_rate_rad_s / rate - 1.0).abs() < 0.02, "{turn:?}");
+        assert!((turn.turn_rate_rad_s / rate - 1.0).abs() < 0.05, "{turn:?}");
         assert!(turn.shortfalls.is_empty());
     }
 

@@ -12,6 +12,7 @@ mod geometry;
 mod linkages;
 mod manoeuvres;
 mod performance;
+mod power_study;
 mod remedies;
 mod stall;
 mod stall_spread;
@@ -42,6 +43,7 @@ use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
 
 use throws::Answers;
+pub(crate) use throws::duties;
 use walk::Walk;
 
 pub use balance::{Balance, balance};
@@ -52,9 +54,14 @@ pub use manoeuvres::{Manoeuvre, ManoeuvreKind};
 pub use performance::{
     ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
 };
+pub use power_study::{
+    NextPropeller, PowerStudy, StaticRun, ThrustCurve, ThrustPoint, TrimPoint, UnitStudy,
+    power_study,
+};
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
+pub use vary::{move_balance_point, scale_area, scale_mass};
 
 /// What is asked about an aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

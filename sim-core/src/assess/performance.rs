@@ -5,7 +5,7 @@
 //! work of an assessment, so a function of its own. What is not reached (a
 //! climb steeper than upright, a glider's thrust) is `None`.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::conditions::Setup;
 use super::manoeuvres::{Manoeuvre, manoeuvres};
@@ -39,7 +39,7 @@ const TILT_SUGGESTED_MAX_DEG: f64 = 6.0;
 const DEFLECTION_RAD: f64 = 0.1;
 
 /// One propulsion unit, a mirrored pair counted once.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct UnitPerformance {
     /// Place in the aircraft's list.
     pub unit: usize,
@@ -60,7 +60,7 @@ pub struct UnitPerformance {
 }
 
 /// A glide.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Glide {
     /// Airspeed, m/s.
     pub airspeed_m_s: f64,
@@ -70,9 +70,11 @@ pub struct Glide {
     pub sink_m_s: f64,
 }
 
-/// Moments of the controls at one throttle, slow flight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+/// Moments of the controls at one speed and throttle.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ControlPower {
+    /// Airspeed, m/s.
+    pub airspeed_m_s: f64,
     /// Throttle, 0 to 1.
     pub throttle: f64,
     /// Pitching moment per elevator, as a size, N m/rad.
@@ -82,7 +84,7 @@ pub struct ControlPower {
 }
 
 /// Thrust line now and where the throttle would not disturb the trim.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ThrustAngles {
     /// Present down-thrust of the first unit, deg.
     pub down_deg: f64,
@@ -97,7 +99,7 @@ pub struct ThrustAngles {
 }
 
 /// What the power makes of the flight.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Performance {
     /// Each unit.
     pub units: Vec<UnitPerformance>,
@@ -120,7 +122,8 @@ pub struct Performance {
     pub rudder_with_power_rad: Option<f64>,
     /// Thrust line; `None` without a motor.
     pub thrust_angles: Option<ThrustAngles>,
-    /// Power of the controls without, with half and with full throttle.
+    /// Power of the controls in slow flight without, with half and with full
+    /// throttle.
     pub control_power: Vec<ControlPower>,
     /// A steady turn and a steady sideslip, where the controls for them exist.
     pub manoeuvres: Vec<Manoeuvre>,
@@ -300,24 +303,25 @@ fn throttle_moments(aeroplane: &Aeroplane, walk: &Walk) -> (f64, f64) {
 
 fn control_power(walk: &Walk) -> Vec<ControlPower> {
     let trim = walk.conditions.slow(false).unwrap_or(&walk.conditions.cruise_trim);
-    let point = super::flight_point(trim);
     let throttles: &[f64] = if walk.conditions.powered { &[0.0, 0.5, 1.0] } else { &[0.0] };
-    throttles
-        .iter()
-        .map(|&throttle| {
-            let moment = |elevator_rad: f64, rudder_rad: f64| {
-                let mut controls = point.controls;
-                controls.throttle = throttle;
-                controls.elevator_rad += elevator_rad;
-                controls.rudder_rad += rudder_rad;
-                walk.aeroplane.loads(&point.air(), &controls).moment_body
-            };
-            let (e, r) = (DEFLECTION_RAD, DEFLECTION_RAD);
-            ControlPower {
-                throttle,
-                elevator_n_m_per_rad: (moment(e, 0.0).y - moment(-e, 0.0).y).abs() / (2.0 * e),
-                rudder_n_m_per_rad: (moment(0.0, r).z - moment(0.0, -r).z).abs() / (2.0 * r),
-            }
-        })
-        .collect()
+    throttles.iter().map(|&throttle| control_power_at(walk, trim, throttle)).collect()
+}
+
+/// Power of the controls in the state of a trim, with another throttle.
+pub(super) fn control_power_at(walk: &Walk, trim: &Trim, throttle: f64) -> ControlPower {
+    let point = super::flight_point(trim);
+    let moment = |elevator_rad: f64, rudder_rad: f64| {
+        let mut controls = point.controls;
+        controls.throttle = throttle;
+        controls.elevator_rad += elevator_rad;
+        controls.rudder_rad += rudder_rad;
+        walk.aeroplane.loads(&point.air(), &controls).moment_body
+    };
+    let (e, r) = (DEFLECTION_RAD, DEFLECTION_RAD);
+    ControlPower {
+        airspeed_m_s: trim.airspeed_m_s,
+        throttle,
+        elevator_n_m_per_rad: (moment(e, 0.0).y - moment(-e, 0.0).y).abs() / (2.0 * e),
+        rudder_n_m_per_rad: (moment(0.0, r).z - moment(0.0, -r).z).abs() / (2.0 * r),
+    }
 }

@@ -56,7 +56,7 @@ pub(super) fn channels(
 }
 
 /// The duties of an aircraft with the controls that do them.
-pub(super) fn duties(has_aileron: bool) -> [(Duty, &'static [ControlRole]); 3] {
+pub(crate) fn duties(has_aileron: bool) -> [(Duty, &'static [ControlRole]); 3] {
     use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
     [
         (Duty::Pitch, &[Elevator, Elevon, Ruddervator]),

@@ -97,7 +97,7 @@ pub struct Contribution {
 }
 
 /// A quantity with its interval.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct QuantitySpread {
     /// Which.
     pub quantity: Quantity,
@@ -109,7 +109,7 @@ pub struct QuantitySpread {
 }
 
 /// How sure all of it is.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Uncertainty {
     /// Number of samples that were put together.
     pub samples: usize,

@@ -31,8 +31,9 @@ pub(super) fn changed(
     if done { varied.check().ok() } else { None }
 }
 
-/// Moves the balance point aft, m.
-pub(super) fn move_balance_point(aircraft: &mut Aircraft, aft_m: f64) -> bool {
+/// Moves the balance point aft, m, by shifting all that is not glued to a
+/// surface; false where nothing is loose, which leaves the aircraft as it was.
+pub fn move_balance_point(aircraft: &mut Aircraft, aft_m: f64) -> bool {
     let surfaces = aircraft.surfaces.clone();
     match &mut aircraft.mass {
         MassStatement::Known(known) => {
@@ -82,8 +83,36 @@ fn add_dihedral(aircraft: &mut Aircraft, degrees: f64) -> bool {
     any
 }
 
-/// Scales the area of all surfaces of a role at the same weight.
-pub(super) fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bool {
+/// Scales every weight by a factor, with the inertia that follows from it.
+pub fn scale_mass(aircraft: &mut Aircraft, factor: f64) {
+    match &mut aircraft.mass {
+        MassStatement::Known(known) => {
+            known.mass_kg *= factor;
+            for inertia in [
+                &mut known.ixx_kg_m2,
+                &mut known.iyy_kg_m2,
+                &mut known.izz_kg_m2,
+                &mut known.ixz_kg_m2,
+            ] {
+                *inertia *= factor;
+            }
+        }
+        MassStatement::Parts(parts) => {
+            for part in parts {
+                match &mut part.spread {
+                    Spread::Point { mass_kg, .. }
+                    | Spread::Rod { mass_kg, .. }
+                    | Spread::Block { mass_kg, .. } => *mass_kg *= factor,
+                    Spread::Sheet { areal_density_kg_m2, .. } => *areal_density_kg_m2 *= factor,
+                }
+            }
+        }
+    }
+}
+
+/// Scales the area of all surfaces of a role, and of a V-tail in their place,
+/// at the same shape and weight; false where there are none.
+pub fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bool {
     if factor.is_nan() || factor <= 0.0 {
         return false;
     }
@@ -153,6 +182,18 @@ mod tests {
         let after = mass_properties(&moved).unwrap();
         assert!((after.balance_point.aft_m - before.balance_point.aft_m - 0.01).abs() < 1e-12);
         assert!((after.mass_kg - before.mass_kg).abs() < 1e-12);
+    }
+
+    #[test]
+    fn weight_and_inertia_grow_alike_at_the_same_balance() {
+        let before = mass_properties(&example()).unwrap();
+        let mut heavier = example().into_inner();
+        scale_mass(&mut heavier, 1.3);
+        let after = mass_properties(&heavier.check().unwrap()).unwrap();
+        assert!((after.mass_kg / before.mass_kg - 1.3).abs() < 1e-12);
+        assert!((after.inertia_body / 1.3 - before.inertia_body).norm() < 1e-12);
+        let moved = after.balance_point.to_body_axes() - before.balance_point.to_body_axes();
+        assert!(moved.norm() < 1e-12);
     }
 
     #[test]

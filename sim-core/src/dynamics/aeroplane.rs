@@ -6,12 +6,10 @@ use std::cell::RefCell;
 use nalgebra::{Matrix3, Matrix6, Vector3};
 
 use super::airframe::{AirState, Airframe, Controls, Wrench};
-use crate::aero::{
-    AddedAir, AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect, mean_over,
-};
+use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect, strip_mean};
 use crate::aircraft::{Finding, SoundAircraft};
 use crate::mass::{MassProperties, mass_properties};
-use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, Slipstream};
+use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, StreamPlace};
 
 /// Why an aeroplane cannot be put together.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -41,6 +39,8 @@ pub struct Engine {
     pub mount: Mount,
     /// Propeller, motor and pack.
     pub power: PowerModel,
+    /// Where every strip feels the air, as the propeller sees it.
+    strips: Vec<[StreamPlace; 3]>,
 }
 
 /// An aeroplane ready to be trimmed and flown.
@@ -55,7 +55,8 @@ pub struct Aeroplane {
 #[derive(Debug, Clone, Default)]
 struct Scratch {
     deflections: DeviceDeflections,
-    streams: Vec<Slipstream>,
+    /// Mean air that the propellers add over each strip, m/s.
+    added_air: Vec<Vector3<f64>>,
 }
 
 impl Aeroplane {
@@ -72,7 +73,12 @@ impl Aeroplane {
             let power = PowerModel::new(propulsion)
                 .map_err(|source| AeroplaneError::Power { unit, source })?;
             for mount in Mount::all(propulsion, reference) {
-                engines.push(Engine { unit, mount, power: power.clone() });
+                let place = |point: Vector3<f64>| {
+                    let from_hub = point - mount.hub_body;
+                    StreamPlace::new(&from_hub, &mount.axis_body, power.propeller().radius_m())
+                };
+                let strips = aero.strip_points().map(|points| points.map(place)).collect();
+                engines.push(Engine { unit, mount, power: power.clone(), strips });
             }
         }
         Ok(Self { mass, aero, engines, scratch: RefCell::default() })
@@ -122,20 +128,6 @@ impl Engine {
     }
 }
 
-/// The slipstreams of all propellers together.
-struct Blown<'a>(&'a [Slipstream]);
-
-impl AddedAir for Blown<'_> {
-    fn mean_over(&self, middle: Vector3<f64>, half: Vector3<f64>) -> Vector3<f64> {
-        let reach_m = half.norm();
-        self.0
-            .iter()
-            .filter(|stream| !stream.misses(&middle, reach_m))
-            .map(|stream| mean_over(|point| stream.velocity_body(&point), middle, half))
-            .sum()
-    }
-}
-
 impl Airframe for Aeroplane {
     fn mass_kg(&self) -> f64 {
         self.mass.mass_kg
@@ -150,16 +142,20 @@ impl Airframe for Aeroplane {
     }
 
     fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
-        let Scratch { deflections, streams } = &mut *self.scratch.borrow_mut();
-        streams.clear();
+        let Scratch { deflections, added_air } = &mut *self.scratch.borrow_mut();
+        added_air.clear();
         let mut wrench = Wrench::default();
         for engine in &self.engines {
             let (point, velocity_hub) = engine.operate(air, controls.throttle);
             let own = engine.power.loads(&point, &engine.mount, &velocity_hub, &air.rates_body);
             wrench = wrench + Wrench { force_body: own.force_body, moment_body: own.moment_body };
-            streams.push(engine.power.slipstream(&point, &engine.mount, &velocity_hub));
+            let stream = engine.power.slipstream(&point, &engine.mount, &velocity_hub);
+            added_air.resize(engine.strips.len(), Vector3::zeros());
+            for (added, places) in added_air.iter_mut().zip(&engine.strips) {
+                *added += strip_mean(places.each_ref().map(|place| stream.velocity_at(place)));
+            }
         }
         deflect(&self.aero.grid().devices, controls, deflections);
-        wrench + self.aero.loads(air, deflections, Blown(streams))
+        wrench + self.aero.loads(air, deflections, added_air)
     }
 }

@@ -13,7 +13,7 @@
 //! ch. 6 and 7.
 
 use nalgebra::{Matrix4, Vector4};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::criteria::{Band, Level, Side, Source};
 use super::linear_step::{Channel, SAMPLES_PER_S, StickModel, step_response};
@@ -142,7 +142,7 @@ pub struct RudderStep {
 }
 
 /// What a change of dihedral does.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct DihedralChange {
     /// The change of dihedral, rad, each side.
     pub change_rad: f64,

@@ -104,9 +104,13 @@ fn swap_rows(rows: &mut [f64], width: usize, a: usize, b: usize) {
 mod tests {
     use super::*;
 
-    /// A matrix without symmetry or order, never singular for these sizes.
+    /// A matrix without symmetry or order; its diagonal keeps a square one from
+    /// being singular, though not from needing pivots.
     fn matrix(rows: usize, columns: usize) -> DMatrix<f64> {
-        DMatrix::from_fn(rows, columns, |i, j| ((3 * i + 7 * j * j + 1) as f64).sin())
+        DMatrix::from_fn(rows, columns, |i, j| {
+            let diagonal = if i == j { 0.9 } else { 0.0 };
+            (((i + 1) * (2 * j + 3)) as f64).sin() + diagonal
+        })
     }
 
     #[test]

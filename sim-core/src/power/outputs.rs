@@ -23,7 +23,9 @@ const LOADED_CELL_MIN_V: f64 = 3.3;
 const NEXT_SIZE_M: f64 = 0.0254;
 
 /// How near a current comes to its limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Margin {
     /// Up to 80 % of the limit.
@@ -51,7 +53,7 @@ impl Margin {
 }
 
 /// What stands out in a power train at full throttle, standing still.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PowerFinding {
     /// Current against the controller's rating.

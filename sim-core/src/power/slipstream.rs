@@ -94,55 +94,38 @@ impl Slipstream {
     /// is given from the mount's reference.
     pub fn velocity_body(&self, point_body: &Vector3<f64>) -> Vector3<f64> {
         let from_hub = point_body - self.hub_body;
-        let behind = -self.axis_body.dot(&from_hub);
-        if behind < -UPSTREAM_FADE.1 * self.radius_m {
-            return Vector3::zeros();
-        }
-        // Most points lie nowhere near the tube: ask the cheap question first.
-        let aside = from_hub + self.axis_body * behind;
-        let near_m = if behind > 0.0 {
-            self.reach_behind_m + self.drift_max * behind
+        self.velocity_at(&StreamPlace::new(&from_hub, &self.axis_body, self.radius_m))
+    }
+
+    /// The same at a place of which all that does not change in flight is known.
+    pub fn velocity_at(&self, place: &StreamPlace) -> Vector3<f64> {
+        // Most places lie nowhere near the tube: ask the cheap question first.
+        let near_m = if place.behind_m > 0.0 {
+            self.reach_behind_m + self.drift_max * place.behind_m
         } else {
             self.reach_ahead_m
         };
-        if aside.norm_squared() > near_m * near_m {
+        if place.off_axis_m2 > near_m * near_m || place.begun == 0.0 {
             return Vector3::zeros();
         }
-        let distance = (behind * behind + self.radius_m * self.radius_m).sqrt();
-        let growth = 1.0 + behind / distance;
-        let added = self.induced_m_s * growth;
-        let radius = self.local_radius(added);
-        let across = aside - self.drift(behind, distance);
+        let added = self.induced_m_s * place.growth;
+        let contraction = self.contraction(added);
+        let radius = self.radius_m * contraction.sqrt();
+        let across = place.aside_body - self.drift(place);
         let off_axis = across.norm_squared();
         let outer = radius * (1.0 + EDGE_HALF_WIDTH);
         if off_axis >= outer * outer {
             return Vector3::zeros();
         }
         let inside = rise((outer - off_axis.sqrt()) / (2.0 * EDGE_HALF_WIDTH * radius));
-        let ahead = -behind / self.radius_m;
-        let begun = rise((UPSTREAM_FADE.1 - ahead) / (UPSTREAM_FADE.1 - UPSTREAM_FADE.0));
-        let turning = rise((SWIRL_ONSET - ahead) / (2.0 * SWIRL_ONSET));
-        let spun_up = (self.radius_m / radius).powi(2);
-        let swirl = self.axis_body.cross(&across) * (self.swirl_rad_s * spun_up * turning);
-        (swirl - self.axis_body * (added * begun)) * inside
+        let swirl =
+            self.axis_body.cross(&across) * (self.swirl_rad_s * place.turning / contraction);
+        (swirl - self.axis_body * (added * place.begun)) * inside
     }
 
-    /// Whether nothing is added anywhere within `radius_m` of a point: the cheap
-    /// question before [`Slipstream::velocity_body`].
-    pub fn misses(&self, point_body: &Vector3<f64>, radius_m: f64) -> bool {
-        let from_hub = point_body - self.hub_body;
-        let behind = -self.axis_body.dot(&from_hub);
-        let aside = from_hub + self.axis_body * behind;
-        let rearmost = (behind + radius_m).max(0.0);
-        let widest = self.reach_ahead_m.max(self.reach_behind_m);
-        let near_m = widest + self.drift_max * rearmost + radius_m;
-        behind + radius_m < -UPSTREAM_FADE.1 * self.radius_m
-            || aside.norm_squared() > near_m * near_m
-    }
-
-    /// Radius of the tube where the added velocity is `added`: the flow
-    /// through it stays the same.
-    fn local_radius(&self, added: f64) -> f64 {
+    /// Area of the tube over the disc's where the added velocity is `added`: the
+    /// flow through it stays the same.
+    fn contraction(&self, added: f64) -> f64 {
         let at_disc = self.axial_airspeed_m_s + self.induced_m_s;
         let here = self.axial_airspeed_m_s + added;
         let square = RADIUS_MAX * RADIUS_MAX;
@@ -153,18 +136,56 @@ impl Slipstream {
         } else {
             1.0
         };
-        self.radius_m * ratio.max(0.25).sqrt()
+        ratio.max(0.25)
     }
 
     /// How far the free stream has carried the tube's middle sideways.
-    fn drift(&self, behind: f64, distance: f64) -> Vector3<f64> {
-        if behind <= 0.0 {
+    fn drift(&self, place: &StreamPlace) -> Vector3<f64> {
+        if place.behind_m <= 0.0 {
             return Vector3::zeros();
         }
-        // The mean of the growth law from the disc to here, exactly.
-        let mean_growth = 1.0 + (distance - self.radius_m) / behind;
-        let carried = self.axial_airspeed_m_s + self.induced_m_s * mean_growth;
-        self.sideways_body * (behind / carried.max(self.carry_min_m_s))
+        let carried = self.axial_airspeed_m_s + self.induced_m_s * place.mean_growth;
+        self.sideways_body * (place.behind_m / carried.max(self.carry_min_m_s))
+    }
+}
+
+/// A place as a propeller sees it: all that the slipstream there depends on
+/// besides the operating point. Surfaces do not move against the propeller, so
+/// it is worked out once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StreamPlace {
+    /// Behind the disc along the shaft, m.
+    behind_m: f64,
+    /// From the shaft, square to it, body axes, m, and its square, m2.
+    aside_body: Vector3<f64>,
+    off_axis_m2: f64,
+    /// Added velocity over that at the disc, here and in the mean from there to
+    /// here.
+    growth: f64,
+    mean_growth: f64,
+    /// Share of the inflow, and of the swirl, that has begun here.
+    begun: f64,
+    turning: f64,
+}
+
+impl StreamPlace {
+    /// The place `from_hub_body` from the middle of a disc of radius `radius_m`
+    /// whose shaft points along `axis_body`.
+    pub fn new(from_hub_body: &Vector3<f64>, axis_body: &Vector3<f64>, radius_m: f64) -> Self {
+        let behind_m = -axis_body.dot(from_hub_body);
+        let aside_body = from_hub_body + axis_body * behind_m;
+        let edge_m = (behind_m * behind_m + radius_m * radius_m).sqrt();
+        let ahead = -behind_m / radius_m;
+        Self {
+            behind_m,
+            aside_body,
+            off_axis_m2: aside_body.norm_squared(),
+            growth: 1.0 + behind_m / edge_m,
+            // The mean of the growth law from the disc to here, exactly.
+            mean_growth: 1.0 + if behind_m > 0.0 { (edge_m - radius_m) / behind_m } else { 0.0 },
+            begun: rise((UPSTREAM_FADE.1 - ahead) / (UPSTREAM_FADE.1 - UPSTREAM_FADE.0)),
+            turning: rise((SWIRL_ONSET - ahead) / (2.0 * SWIRL_ONSET)),
+        }
     }
 }
 

@@ -53,7 +53,7 @@ pub struct ChannelInputs {
 }
 
 /// A change of the aircraft.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum GeometryChange {
     /// Balance point, m, positive aft.
@@ -134,7 +134,7 @@ pub struct Conflict {
 }
 
 /// A change of the aircraft by an amount.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Remedy {
     /// The change.
     pub change: GeometryChange,

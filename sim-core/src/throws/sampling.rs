@@ -14,7 +14,7 @@
 use std::ops::Range;
 
 use nalgebra::{DMatrix, DVector};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Most inputs that can vary at once.
 pub const INPUTS_MAX: usize = 256;
@@ -105,7 +105,7 @@ fn standard_normal_quantile(probability: f64) -> f64 {
 }
 
 /// An interval and its middle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Interval {
     /// Lower percentile.
     pub low: f64,

@@ -1,9 +1,7 @@
 //! Settings of the sticks, kept on this device. A browser that keeps nothing,
 //! or whose store is full, only means that they are set again next time.
 
-fn store() -> Option<web_sys::Storage> {
-    web_sys::window()?.local_storage().ok()?
-}
+use crate::state::device;
 
 fn full_key(key: &str) -> String {
     format!("fledge sticks {key}")
@@ -11,13 +9,11 @@ fn full_key(key: &str) -> String {
 
 /// What was kept under a key.
 pub fn read(key: &str) -> Option<String> {
-    store()?.get_item(&full_key(key)).ok()?
+    device::read(&full_key(key))
 }
 
 /// Keeps a text.
 pub fn write(key: &str, text: &str) {
-    if let Some(store) = store() {
-        // See the head: a full store is no fault.
-        let _ = store.set_item(&full_key(key), text);
-    }
+    // See the head: a full store is no fault.
+    let _ = device::write(&full_key(key), text);
 }

@@ -44,6 +44,14 @@ impl Axis {
         Self { min: 0.0, max: end, step: round_step(end / f64::from(ticks.max(1))) }
     }
 
+    /// A range between two values in either order, not rounded.
+    pub fn between(a: f64, b: f64, ticks: u32) -> Self {
+        let usable = |v: f64| if v.is_finite() { v.clamp(-VALUE_MAX, VALUE_MAX) } else { 0.0 };
+        let (min, max) = (usable(a).min(usable(b)), usable(a).max(usable(b)));
+        let max = max.max(min + WIDTH_MIN.max(min.abs() * 1e-9));
+        Self { min, max, step: round_step((max - min) / f64::from(ticks.max(1))) }
+    }
+
     /// The tick marks within the range.
     pub fn ticks(&self) -> impl Iterator<Item = f64> + use<> {
         let (min, step) = (self.min, self.step);
@@ -106,6 +114,13 @@ mod tests {
         for end in [0.0, -1.0, f64::NAN, f64::INFINITY] {
             let axis = Axis::from_zero_to(end, 4);
             assert!(axis.max > axis.min && axis.max.is_finite(), "{end}: {axis:?}");
+            for other in [0.0, 5.0, -1e300, f64::NAN] {
+                let axis = Axis::between(other, end, 4);
+                assert!(
+                    axis.max > axis.min && axis.ticks().count() <= 51,
+                    "{other}, {end}: {axis:?}"
+                );
+            }
         }
     }
 

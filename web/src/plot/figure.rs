@@ -21,6 +21,16 @@ pub enum Pen {
     First,
     /// Dashed red line.
     Second,
+    /// Thin grey line: what the first is compared with.
+    PinnedFirst,
+    /// Thin dashed grey line: what the second is compared with.
+    PinnedSecond,
+}
+
+impl Pen {
+    fn is_pinned(self) -> bool {
+        matches!(self, Self::PinnedFirst | Self::PinnedSecond)
+    }
 }
 
 /// A curve with the name that stands at its end.
@@ -60,6 +70,7 @@ mod size {
     pub const BOTTOM: f64 = 22.0;
     pub const BOTTOM_BARE: f64 = 8.0;
     pub const STROKE: f64 = 2.0;
+    pub const THIN_STROKE: f64 = 1.25;
 }
 
 /// Draws the figure over the whole of the canvas, which has `width` by
@@ -81,6 +92,32 @@ pub fn draw(
     let pencil = Pencil { density, palette };
     // An error means that the context is lost; the next change draws anew.
     let _ = pencil.draw(figure, backend.into_drawing_area(), (width, height));
+}
+
+/// The value across that lies `x` px from the left of a figure `width` px wide,
+/// kept within its axis.
+pub fn across_at(figure: &Figure, x: f64, width: f64) -> f64 {
+    let Axis { min, max, .. } = figure.across;
+    let share = (x - size::LEFT) / (width - size::LEFT - size::RIGHT).max(1.0);
+    min + (max - min) * share.clamp(0.0, 1.0)
+}
+
+/// Where a value across lies, px from the left.
+pub fn x_of(figure: &Figure, across: f64, width: f64) -> f64 {
+    let Axis { min, max, .. } = figure.across;
+    size::LEFT + (width - size::LEFT - size::RIGHT) * (across - min) / (max - min)
+}
+
+/// What the curves come to at a value across: the name and the value of each
+/// that reaches there, those that are compared with left out.
+pub fn readings(figure: &Figure, across: f64) -> Vec<(String, f64)> {
+    let of_curve = |curve: &Curve| {
+        let pair = curve.points.windows(2).find(|p| p[0].0 <= across && across <= p[1].0)?;
+        let ((x0, y0), (x1, y1)) = (pair[0], pair[1]);
+        let share = if x1 > x0 { (across - x0) / (x1 - x0) } else { 0.0 };
+        Some((curve.name.clone(), y0 + (y1 - y0) * share))
+    };
+    figure.curves.iter().filter(|c| !c.pen.is_pinned()).filter_map(of_curve).collect()
 }
 
 struct Pencil<'a> {
@@ -148,7 +185,9 @@ impl Pencil<'_> {
         for curve in &figure.curves {
             self.stroke(&mut chart, figure, curve)?;
         }
-        for (curve, y) in figure.curves.iter().zip(name_heights(figure, &y_px)) {
+        // What is compared with has no names of its own.
+        let named: Vec<&Curve> = figure.curves.iter().filter(|c| !c.name.is_empty()).collect();
+        for (curve, y) in named.iter().zip(name_heights(figure, &named, &y_px)) {
             let x = width - right + 6.0;
             self.letter_in(
                 self.color(curve.pen),
@@ -166,6 +205,7 @@ impl Pencil<'_> {
         match pen {
             Pen::First => self.palette.blue,
             Pen::Second => self.palette.red,
+            Pen::PinnedFirst | Pen::PinnedSecond => self.palette.soft,
         }
     }
 
@@ -182,8 +222,9 @@ impl Pencil<'_> {
         figure: &Figure,
         curve: &Curve,
     ) -> Result<(), DrawError> {
-        let style = ShapeStyle::from(self.color(curve.pen))
-            .stroke_width(self.px(size::STROKE).max(1) as u32);
+        let weight = if curve.pen.is_pinned() { size::THIN_STROKE } else { size::STROKE };
+        let style =
+            ShapeStyle::from(self.color(curve.pen)).stroke_width(self.px(weight).max(1) as u32);
         let (low, high) = (figure.upwards.min, figure.upwards.max);
         let points = curve
             .points
@@ -191,8 +232,8 @@ impl Pencil<'_> {
             .filter(|(x, y)| x.is_finite() && y.is_finite())
             .map(|(x, y)| (*x, y.clamp(low, high)));
         match curve.pen {
-            Pen::First => chart.draw_series(LineSeries::new(points, style))?,
-            Pen::Second => {
+            Pen::First | Pen::PinnedFirst => chart.draw_series(LineSeries::new(points, style))?,
+            Pen::Second | Pen::PinnedSecond => {
                 let (dash, gap) = (self.px(7.0) as u32, self.px(4.0) as u32);
                 chart.draw_series(DashedLineSeries::new(points, dash, gap, style))?
             }
@@ -230,12 +271,12 @@ impl Pencil<'_> {
 
 /// Heights for the names beside the curves' ends, moved apart so that none
 /// covers another.
-fn name_heights(figure: &Figure, y_px: &impl Fn(f64) -> f64) -> Vec<f64> {
-    let at_end = |curve: &Curve| {
+fn name_heights(figure: &Figure, named: &[&Curve], y_px: &impl Fn(f64) -> f64) -> Vec<f64> {
+    let at_end = |curve: &&Curve| {
         let last = curve.points.iter().rev().find(|(_, y)| y.is_finite()).map_or(0.0, |p| p.1);
         y_px(last.clamp(figure.upwards.min, figure.upwards.max))
     };
-    let mut heights: Vec<f64> = figure.curves.iter().map(at_end).collect();
+    let mut heights: Vec<f64> = named.iter().map(at_end).collect();
     let mut order: Vec<usize> = (0..heights.len()).collect();
     order.sort_by(|a, b| heights[*a].total_cmp(&heights[*b]));
     let lowest = y_px(figure.upwards.min);
@@ -274,9 +315,25 @@ mod tests {
     }
 
     #[wasm_bindgen_test(unsupported = test)]
+    fn reads_off_what_lies_between_two_points() {
+        let mut figure = figure(&[0.5, -1.0]);
+        figure.curves[1].pen = Pen::PinnedFirst;
+        assert_eq!(readings(&figure, 0.5), [("curve".to_owned(), 0.25)]);
+        assert_eq!(readings(&figure, 1.5), []);
+        let width = 400.0;
+        for across in [0.0, 0.3, 1.0] {
+            let back = across_at(&figure, x_of(&figure, across, width), width);
+            assert!((back - across).abs() < 1e-12);
+        }
+        assert_eq!(across_at(&figure, -50.0, width), 0.0);
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
     fn names_of_curves_that_end_together_stand_apart() {
         for ends in [vec![0.0, 0.0, 0.0], vec![-1.0, -1.0, -1.0], vec![1.0, -1.0, f64::NAN]] {
-            let mut heights = name_heights(&figure(&ends), &|y| 100.0 - 80.0 * y);
+            let figure = figure(&ends);
+            let named: Vec<&Curve> = figure.curves.iter().collect();
+            let mut heights = name_heights(&figure, &named, &|y| 100.0 - 80.0 * y);
             heights.sort_by(f64::total_cmp);
             assert!(heights.windows(2).all(|pair| pair[1] - pair[0] > size::LETTER), "{heights:?}");
             assert!(heights.iter().all(|h| *h <= 180.0), "{heights:?}");

@@ -1,6 +1,8 @@
 //! A ruler along the wing's root chord with the balance point, the neutral
 //! point and the window on it: which millimetre lies where on the paper.
 
+use crate::state::measure::plain;
+
 /// What the ruler shows, m behind the leading edge of the wing's root.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Marks {
@@ -27,8 +29,8 @@ pub struct Ruler {
     pub neutral_point: f64,
     /// Front and rear end of the window.
     pub window: (f64, f64),
-    /// Ticks: place, and the number of mm for those that carry one.
-    pub ticks: Vec<(f64, Option<i64>)>,
+    /// Ticks: place, and the number for those that carry one.
+    pub ticks: Vec<(f64, Option<String>)>,
 }
 
 /// Room at both ends, px.
@@ -38,8 +40,9 @@ const LETTERED_PX: f64 = 40.0;
 /// Most ticks that are ever drawn.
 const TICKS_MAX: i64 = 400;
 
-/// Places the marks on paper of `width` px: the chord and every mark fit.
-pub fn place(marks: &Marks, width: f64) -> Ruler {
+/// Places the marks on paper of `width` px: the chord and every mark fit. The
+/// ticks count in a unit of which `per_m` make a metre.
+pub fn place(marks: &Marks, width: f64, per_m: f64) -> Ruler {
     let all = [
         0.0,
         marks.chord_m,
@@ -52,32 +55,35 @@ pub fn place(marks: &Marks, width: f64) -> Ruler {
     let (first, last) =
         usable.fold((f64::MAX, f64::MIN), |(low, high), m| (low.min(m), high.max(m)));
     let room = (width - 2.0 * MARGIN_PX).max(1.0);
-    let px_per_mm = room / ((last - first) * 1e3).max(1.0);
+    let px_per_m = room / (last - first).max(1e-3);
     let at = |m: f64| {
         let m = if m.is_finite() { m } else { first };
-        MARGIN_PX + (m - first) * 1e3 * px_per_mm
+        MARGIN_PX + (m - first) * px_per_m
     };
     Ruler {
         chord: (at(0.0), at(marks.chord_m)),
         balance_point: at(marks.balance_point_m),
         neutral_point: at(marks.neutral_point_m),
         window: (at(marks.window_front_m), at(marks.window_rear_m)),
-        ticks: ticks(first * 1e3, last * 1e3, px_per_mm)
-            .map(|(mm, lettered)| (at(mm as f64 * 1e-3), lettered.then_some(mm)))
+        ticks: ticks(first * per_m, last * per_m, px_per_m / per_m)
+            .map(|(number, lettered)| (at(number / per_m), lettered.then(|| plain(number, 1))))
             .collect(),
     }
 }
 
-/// Millimetres that get a tick, and whether they get their number too.
-fn ticks(first: f64, last: f64, px_per_mm: f64) -> impl Iterator<Item = (i64, bool)> {
-    let steps = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000];
-    let lettered = steps.into_iter().find(|step| *step as f64 * px_per_mm >= LETTERED_PX);
-    let lettered = lettered.unwrap_or(20_000);
-    let small = (lettered / 5).max(1);
-    let begin = (first / small as f64).ceil() as i64;
-    let end = ((last / small as f64).floor() as i64).min(begin + TICKS_MAX);
-    (begin..=end).map(move |i| (i * small, (i * small) % lettered == 0))
+/// Numbers that get a tick, and whether they are lettered too.
+fn ticks(first: f64, last: f64, px_per_unit: f64) -> impl Iterator<Item = (f64, bool)> {
+    let decades = [0.1, 1.0, 10.0, 100.0, 1000.0];
+    let mut steps = decades.into_iter().flat_map(|ten| [1.0, 2.0, 5.0].map(|step| step * ten));
+    let lettered = steps.find(|step| step * px_per_unit >= LETTERED_PX).unwrap_or(20_000.0);
+    let small = lettered / f64::from(SMALL_STEPS);
+    let begin = (first / small).ceil() as i64;
+    let end = ((last / small).floor() as i64).min(begin + TICKS_MAX);
+    (begin..=end).map(move |i| (i as f64 * small, i % i64::from(SMALL_STEPS) == 0))
 }
+
+/// Small steps from one lettered tick to the next.
+const SMALL_STEPS: i32 = 5;
 
 #[cfg(test)]
 mod tests {
@@ -98,7 +104,7 @@ mod tests {
     #[wasm_bindgen_test(unsupported = test)]
     fn every_mark_is_on_the_paper_and_in_order() {
         for width in [300.0, 1000.0] {
-            let ruler = place(&marks(), width);
+            let ruler = place(&marks(), width, 1e3);
             let order = [
                 ruler.chord.0,
                 ruler.window.0,
@@ -115,7 +121,7 @@ mod tests {
     #[wasm_bindgen_test(unsupported = test)]
     fn ticks_are_few_and_their_numbers_apart() {
         for chord_m in [0.03, 0.2, 1.6] {
-            let ruler = place(&Marks { chord_m, ..marks() }, 340.0);
+            let ruler = place(&Marks { chord_m, ..marks() }, 340.0, 1e3);
             assert!(ruler.ticks.len() < 60, "{} ticks", ruler.ticks.len());
             let numbered: Vec<f64> =
                 ruler.ticks.iter().filter(|t| t.1.is_some()).map(|t| t.0).collect();
@@ -126,7 +132,7 @@ mod tests {
 
     #[wasm_bindgen_test(unsupported = test)]
     fn marks_without_a_place_do_no_harm() {
-        let ruler = place(&Marks { neutral_point_m: f64::NAN, ..marks() }, 300.0);
+        let ruler = place(&Marks { neutral_point_m: f64::NAN, ..marks() }, 300.0, 1e3);
         assert!(ruler.neutral_point.is_finite() && ruler.chord.1.is_finite());
     }
 }

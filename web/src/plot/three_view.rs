@@ -28,11 +28,20 @@ pub enum Ink {
     Dimension,
     /// Plane of symmetry and datum line.
     Centreline,
+    /// Outline of the pinned baseline.
+    Pinned,
 }
 
 /// All inks, in the order in which they are laid down.
-pub const INKS: [Ink; 6] =
-    [Ink::Centreline, Ink::Body, Ink::Surface, Ink::Control, Ink::Propeller, Ink::Dimension];
+pub const INKS: [Ink; 7] = [
+    Ink::Centreline,
+    Ink::Body,
+    Ink::Surface,
+    Ink::Control,
+    Ink::Propeller,
+    Ink::Pinned,
+    Ink::Dimension,
+];
 
 /// What a word on the drawing is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,6 +87,11 @@ pub struct View {
 }
 
 impl View {
+    /// Pixels per metre.
+    pub fn scale(&self) -> f64 {
+        self.scale
+    }
+
     /// Where a point comes to lie on the paper, px.
     pub fn place(&self, point: Point3) -> (f64, f64) {
         let (right, down) = on_paper(self.side, point);
@@ -110,9 +124,20 @@ pub struct Drawing {
     pub above: View,
     /// The view from the left, to place marks in.
     pub left: View,
+    /// The view from the front, to place marks in.
+    pub front: View,
 }
 
 impl Drawing {
+    /// The view from a side.
+    pub fn view(&self, side: Side) -> View {
+        match side {
+            Side::Above => self.above,
+            Side::Left => self.left,
+            Side::Front => self.front,
+        }
+    }
+
     /// Edge of a square of the paper, px.
     pub fn square_px(&self) -> f64 {
         self.square_m * self.above.scale
@@ -125,6 +150,8 @@ pub struct Words<'a> {
     pub views: [&'a str; 3],
     /// Puts a length in m into words.
     pub length: fn(f64) -> String,
+    /// The unit in which squares of the paper have a round edge, m.
+    pub unit_m: f64,
 }
 
 /// Paper narrower than this has the views one below the other, px.
@@ -136,9 +163,11 @@ const FOOT_PX: f64 = 58.0;
 /// Tallest view from above on wide paper, px.
 const HEIGHT_MAX_PX: f64 = 460.0;
 
-/// Draws `aircraft` on paper of `width` px.
-pub fn draw(aircraft: &Aircraft, width: f64, words: &Words) -> Drawing {
-    let shapes = shapes(aircraft);
+/// Draws `aircraft` on paper of `width` px, over the outlines of `pinned`.
+pub fn draw(aircraft: &Aircraft, pinned: Option<&Aircraft>, width: f64, words: &Words) -> Drawing {
+    let mut shapes = shapes(aircraft);
+    let faint = pinned.into_iter().flat_map(self::shapes);
+    shapes.extend(faint.map(|shape| Shape { ink: Ink::Pinned, ..shape }));
     let boxes = [Side::Above, Side::Left, Side::Front].map(|side| bounds(side, &shapes));
     let (views, height) = lay_out(&boxes, width.max(200.0));
     let mut drawing = Drawing {
@@ -146,9 +175,10 @@ pub fn draw(aircraft: &Aircraft, width: f64, words: &Words) -> Drawing {
         height,
         paths: INKS.iter().map(|ink| (*ink, String::new())).collect(),
         labels: Vec::new(),
-        square_m: square_m(views[0].scale),
+        square_m: round_square(views[0].scale * words.unit_m) * words.unit_m,
         above: views[0],
         left: views[1],
+        front: views[2],
     };
     for shape in &shapes {
         for view in views.iter().filter(|view| shape.only.is_none_or(|side| side == view.side)) {
@@ -167,12 +197,13 @@ pub fn draw(aircraft: &Aircraft, width: f64, words: &Words) -> Drawing {
 /// Least edge of the paper's squares, px.
 const SQUARE_MIN_PX: f64 = 11.0;
 
-/// A round length whose square is neither crowded nor wide on the paper, m.
-fn square_m(scale: f64) -> f64 {
-    let decades = [0.001, 0.01, 0.1, 1.0, 10.0];
+/// A round number of a unit that is `unit_px` long, whose square is neither
+/// crowded nor wide on the paper.
+fn round_square(unit_px: f64) -> f64 {
+    let decades = [0.1, 1.0, 10.0, 100.0, 1e3, 1e4];
     let mut lengths =
         decades.into_iter().flat_map(|decade| [1.0, 2.0, 5.0].map(|step| step * decade));
-    lengths.find(|length| length * scale >= SQUARE_MIN_PX).unwrap_or(100.0)
+    lengths.find(|length| length * unit_px >= SQUARE_MIN_PX).unwrap_or(1e5)
 }
 
 /// A closed polygon in space.
@@ -462,8 +493,11 @@ mod tests {
     use crate::state::examples;
 
     fn draw_at(width: f64) -> Vec<Drawing> {
-        let words = Words { views: ["above", "left", "front"], length: |m| m.to_string() };
-        examples::all().iter().map(|aircraft| draw(aircraft, width, &words)).collect()
+        let words =
+            Words { views: ["above", "left", "front"], length: |m| m.to_string(), unit_m: 1e-3 };
+        let all = examples::all();
+        // Each over the outline of another, which must fit too.
+        all.iter().map(|aircraft| draw(aircraft, all.last(), width, &words)).collect()
     }
 
     /// All coordinates of a path.

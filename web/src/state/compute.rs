@@ -10,7 +10,8 @@ use leptos::prelude::*;
 use sim_core::aircraft::SoundAircraft;
 use sim_core::assess::{Assessment, assess};
 
-use super::{Design, Sheet, device};
+use super::device::keeping;
+use super::{Design, Sheet};
 
 /// What was computed last.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -94,7 +95,7 @@ fn compute_now(sheet: Sheet) {
                 ("workMs", end - start),
                 ("drawnMs", end - changed_at),
             ]);
-            device::keep(sheet);
+            keeping::keep(sheet);
         },
         std::time::Duration::ZERO,
     );

@@ -1,39 +1,55 @@
-//! The device's own memory: the design survives closing the page. What cannot
-//! be read is put aside, never overwritten.
+//! The device's own memory, which outlives the page: texts under keys, in the
+//! browser's local storage. Each text is written whole or not at all.
+//!
+//! [`shelf`] keeps aeroplanes there, [`keeping`] sees to it that the one on the
+//! sheet is among them.
 
-use leptos::prelude::*;
+pub mod keeping;
+pub mod shelf;
+
+use leptos::prelude::window;
 use web_sys::Storage;
 
-use super::file::{self, FileError};
-use super::{Design, Sheet};
-
-/// Where the design is kept.
-const DESIGN_KEY: &str = "fledge.design";
-/// Where a text goes that could not be read.
-const UNREADABLE_KEY: &str = "fledge.unreadable";
-
-fn memory() -> Option<Storage> {
-    // Browsers may refuse it, in private windows for one; then nothing is kept.
-    window().local_storage().ok().flatten()
+/// Why the device keeps nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// The browser allows the page no memory, in private windows for one.
+    #[error("device: memory is switched off")]
+    Off,
+    /// The memory is full.
+    #[error("device: memory is full")]
+    Full,
 }
 
-/// The design that was kept, if there is one.
-pub fn recall() -> Option<Result<Design, FileError>> {
-    let memory = memory()?;
-    let text = memory.get_item(DESIGN_KEY).ok().flatten()?;
-    let design = file::read(&text);
-    if design.is_err() {
-        // A full memory refuses; then the text stays where it is until the
-        // next change.
-        let _ = memory.set_item(UNREADABLE_KEY, &text);
+fn memory() -> Result<Storage, Refusal> {
+    window().local_storage().ok().flatten().ok_or(Refusal::Off)
+}
+
+/// The text under a key.
+pub fn read(key: &str) -> Option<String> {
+    memory().ok()?.get_item(key).ok().flatten()
+}
+
+/// Puts a text under a key in place of the one before.
+///
+/// # Errors
+/// [`Refusal`]; then the text before is still there.
+pub fn write(key: &str, text: &str) -> Result<(), Refusal> {
+    memory()?.set_item(key, text).map_err(|_| Refusal::Full)
+}
+
+/// Removes the text under a key.
+pub fn remove(key: &str) {
+    if let Ok(memory) = memory() {
+        // Never refused where reading is allowed.
+        let _ = memory.remove_item(key);
     }
-    Some(design)
 }
 
-/// Keeps the present design.
-pub fn keep(sheet: Sheet) {
-    let Some(memory) = memory() else { return };
-    let text = sheet.design.with_untracked(file::write);
-    // A full memory refuses; the design is still on the page and in its link.
-    let _ = memory.set_item(DESIGN_KEY, &text);
+/// What follows `prefix` in the keys that begin with it.
+pub fn keys(prefix: &str) -> Vec<String> {
+    let Ok(memory) = memory() else { return Vec::new() };
+    let count = memory.length().unwrap_or(0);
+    let keys = (0..count).filter_map(|i| memory.key(i).ok().flatten());
+    keys.filter_map(|key| key.strip_prefix(prefix).map(str::to_owned)).collect()
 }

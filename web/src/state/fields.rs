@@ -4,7 +4,7 @@
 use sim_core::aircraft::limits as limit;
 use sim_core::aircraft::{
     Aircraft, Body, ControlSurface, Drive, KnownMass, MassStatement, Panel, Part, Place,
-    Propulsion, Spread, Surface,
+    Propulsion, Spread, Surface, SurfaceRole,
 };
 
 use super::form::{ChoiceField, Field, Index, Item, NumberField};
@@ -75,6 +75,16 @@ pub fn panel(outer: usize, inner: usize) -> Item<Panel> {
         |a, at| a.surfaces.get(at.outer)?.panels.get(at.inner),
         |a, at| a.surfaces.get_mut(at.outer)?.panels.get_mut(at.inner),
     )
+}
+
+/// Name of a control surface.
+pub fn control_name(outer: usize, inner: usize) -> Field<String> {
+    control(outer, inner).text("name", label::NAME, |c| &mut c.name)
+}
+
+/// What a surface is.
+pub fn surface_role(outer: usize) -> ChoiceField {
+    surface(outer).choice("role", label::SURFACE_ROLE, &kind::SURFACES, |s| Some(&mut s.role))
 }
 
 /// The dihedral of a panel: also moved by a slider.
@@ -209,9 +219,23 @@ pub fn body_fields(outer: usize) -> Vec<NumberField> {
         length("front.up_m", label::FRONT_UP, limit::POSITION, |b| Some(&mut b.front.up_m)),
         length("rear.aft_m", label::REAR_AFT, limit::POSITION, |b| Some(&mut b.rear.aft_m)),
         length("rear.up_m", label::REAR_UP, limit::POSITION, |b| Some(&mut b.rear.up_m)),
+        length("front.right_m", label::FRONT_RIGHT, limit::POSITION, |b| {
+            Some(&mut b.front.right_m)
+        }),
+        length("rear.right_m", label::REAR_RIGHT, limit::POSITION, |b| Some(&mut b.rear.right_m)),
         length("width_m", label::WIDTH, limit::BODY_SIZE, |b| Some(&mut b.width_m)),
         length("height_m", label::HEIGHT, limit::BODY_SIZE, |b| Some(&mut b.height_m)),
     ]
+}
+
+/// Name of a body.
+pub fn body_name(outer: usize) -> Field<String> {
+    body(outer).text("name", label::NAME, |b| &mut b.name)
+}
+
+/// Whether there is a body on each side.
+pub fn body_mirrored(outer: usize) -> Field<bool> {
+    body(outer).flag("mirrored", label::MIRRORED, |b| &mut b.mirrored)
 }
 
 /// What kind of body it is.
@@ -270,6 +294,9 @@ pub fn propeller_fields(outer: usize) -> Vec<NumberField> {
         item.number("hub.up_m", label::HUB_UP, unit::LENGTH, limit::POSITION, |u| {
             Some(&mut u.hub.up_m)
         }),
+        item.number("hub.right_m", label::OFF_CENTRE, unit::LENGTH, limit::POSITION, |u| {
+            Some(&mut u.hub.right_m)
+        }),
         item.number("down_thrust_deg", label::DOWN_THRUST, unit::ANGLE, limit::THRUST_ANGLE, |u| {
             Some(&mut u.down_thrust_deg)
         }),
@@ -281,6 +308,16 @@ pub fn propeller_fields(outer: usize) -> Vec<NumberField> {
             |u| Some(&mut u.right_thrust_deg),
         ),
     ]
+}
+
+/// Name of a propeller unit.
+pub fn propulsion_name(outer: usize) -> Field<String> {
+    propulsion(outer).text("name", label::NAME, |u| &mut u.name)
+}
+
+/// Whether there is a propeller on each side.
+pub fn propulsion_mirrored(outer: usize) -> Field<bool> {
+    propulsion(outer).flag("mirrored", label::MIRRORED, |u| &mut u.mirrored)
 }
 
 /// Motor, controller and pack.
@@ -419,6 +456,18 @@ pub fn part_name(outer: usize) -> Field<String> {
     part(outer).text("name", label::NAME, |p| &mut p.name)
 }
 
+/// Whether there is a weight on each side.
+pub fn part_mirrored(outer: usize) -> Field<bool> {
+    part(outer).flag("mirrored", label::MIRRORED, |p| &mut p.mirrored)
+}
+
+/// How high a weight lies: also moved on the drawing.
+pub fn part_up(outer: usize) -> NumberField {
+    part(outer).number("spread.at.up_m", label::UP, unit::LENGTH, limit::POSITION, |p| {
+        middle(p).map(|at| &mut at.up_m)
+    })
+}
+
 /// How a weight's fields are laid out: by the way it is spread.
 pub fn part_fields(outer: usize, spread: &Spread) -> Vec<NumberField> {
     let item = part(outer);
@@ -434,19 +483,35 @@ pub fn part_fields(outer: usize, spread: &Spread) -> Vec<NumberField> {
     };
     let place =
         |name: &str, label, leaf| item.number(name, label, unit::LENGTH, limit::POSITION, leaf);
+    let edge =
+        |name: &str, label, leaf| item.number(name, label, unit::LENGTH, limit::BLOCK_EDGE, leaf);
     match spread {
-        Spread::Point { .. } | Spread::Block { .. } => vec![
-            mass(),
-            place("spread.at.aft_m", label::AFT, |p| middle(p).map(|at| &mut at.aft_m)),
-            place("spread.at.up_m", label::UP, |p| middle(p).map(|at| &mut at.up_m)),
-            place("spread.at.right_m", label::RIGHT, |p| middle(p).map(|at| &mut at.right_m)),
-        ],
+        Spread::Point { .. } | Spread::Block { .. } => {
+            let mut fields = vec![
+                mass(),
+                part_aft(outer),
+                part_up(outer),
+                place("spread.at.right_m", label::RIGHT, |p| middle(p).map(|at| &mut at.right_m)),
+            ];
+            if matches!(spread, Spread::Block { .. }) {
+                fields.extend([
+                    edge("spread.length_m", label::LENGTH, |p| edges(p).map(|[l, ..]| l)),
+                    edge("spread.width_m", label::WIDTH, |p| edges(p).map(|[_, w, _]| w)),
+                    edge("spread.height_m", label::HEIGHT, |p| edges(p).map(|[.., h]| h)),
+                ]);
+            }
+            fields
+        }
         Spread::Rod { .. } => vec![
             mass(),
             place("spread.from.aft_m", label::FROM_AFT, |p| end(p, 0).map(|at| &mut at.aft_m)),
             place("spread.to.aft_m", label::TO_AFT, |p| end(p, 1).map(|at| &mut at.aft_m)),
             place("spread.from.up_m", label::FROM_UP, |p| end(p, 0).map(|at| &mut at.up_m)),
             place("spread.to.up_m", label::TO_UP, |p| end(p, 1).map(|at| &mut at.up_m)),
+            place("spread.from.right_m", label::FROM_RIGHT, |p| {
+                end(p, 0).map(|at| &mut at.right_m)
+            }),
+            place("spread.to.right_m", label::TO_RIGHT, |p| end(p, 1).map(|at| &mut at.right_m)),
         ],
         Spread::Sheet { .. } => vec![item.number(
             "spread.areal_density_kg_m2",
@@ -464,6 +529,13 @@ pub fn part_fields(outer: usize, spread: &Spread) -> Vec<NumberField> {
 fn middle(part: &mut Part) -> Option<&mut Place> {
     match &mut part.spread {
         Spread::Point { at, .. } | Spread::Block { at, .. } => Some(at),
+        _ => None,
+    }
+}
+
+fn edges(part: &mut Part) -> Option<[&mut f64; 3]> {
+    match &mut part.spread {
+        Spread::Block { length_m, width_m, height_m, .. } => Some([length_m, width_m, height_m]),
         _ => None,
     }
 }
@@ -506,4 +578,40 @@ pub fn known_mass_fields() -> Vec<NumberField> {
         inertia("iyy_kg_m2", label::PITCH_INERTIA, |m| Some(&mut m.iyy_kg_m2)),
         inertia("izz_kg_m2", label::YAW_INERTIA, |m| Some(&mut m.izz_kg_m2)),
     ]
+}
+
+/// Every number of an aircraft that has a field.
+pub fn number_fields(aircraft: &Aircraft) -> Vec<NumberField> {
+    let mut all = Vec::new();
+    for (i, surface) in aircraft.surfaces.iter().enumerate() {
+        let upright = surface.role == SurfaceRole::Fin;
+        let own = surface_fields(i);
+        all.extend(own.root);
+        all.push(own.root_right);
+        for j in 0..surface.panels.len() {
+            all.extend(panel_fields(i, j, upright));
+            all.extend(section_fields(i, j, upright));
+        }
+        for k in 0..surface.controls.len() {
+            all.extend(control_fields(i, k));
+        }
+    }
+    for i in 0..aircraft.bodies.len() {
+        all.extend(body_fields(i));
+    }
+    for (i, unit) in aircraft.propulsion.iter().enumerate() {
+        all.extend(propeller_fields(i));
+        all.extend(match unit.drive {
+            Drive::Electric { .. } => electric_fields(i),
+            Drive::KnownThrust { .. } => known_thrust_fields(i),
+        });
+    }
+    match &aircraft.mass {
+        MassStatement::Parts(parts) => {
+            let of_part = |(i, part): (usize, &Part)| part_fields(i, &part.spread);
+            all.extend(parts.iter().enumerate().flat_map(of_part));
+        }
+        MassStatement::Known(_) => all.extend(known_mass_fields()),
+    }
+    all
 }

@@ -265,7 +265,7 @@ impl<T: Clone + 'static> Item<T> {
 
 #[cfg(test)]
 mod tests {
-    use sim_core::aircraft::{Aircraft, MassStatement};
+    use sim_core::aircraft::Aircraft;
     use wasm_bindgen_test::wasm_bindgen_test;
 
     use super::*;
@@ -273,36 +273,6 @@ mod tests {
 
     fn example() -> Aircraft {
         examples::all().remove(0)
-    }
-
-    /// Every number field of an aircraft.
-    fn all_number_fields(aircraft: &Aircraft) -> Vec<NumberField> {
-        let mut all = Vec::new();
-        for (i, surface) in aircraft.surfaces.iter().enumerate() {
-            let surface_fields = fields::surface_fields(i);
-            all.extend(surface_fields.root);
-            all.push(surface_fields.root_right);
-            for j in 0..surface.panels.len() {
-                all.extend(fields::panel_fields(i, j, false));
-                all.extend(fields::section_fields(i, j, false));
-            }
-            for k in 0..surface.controls.len() {
-                all.extend(fields::control_fields(i, k));
-            }
-        }
-        for i in 0..aircraft.bodies.len() {
-            all.extend(fields::body_fields(i));
-        }
-        for i in 0..aircraft.propulsion.len() {
-            all.extend(fields::propeller_fields(i));
-            all.extend(fields::electric_fields(i));
-        }
-        if let MassStatement::Parts(parts) = &aircraft.mass {
-            for (i, part) in parts.iter().enumerate() {
-                all.extend(fields::part_fields(i, &part.spread));
-            }
-        }
-        all
     }
 
     #[wasm_bindgen_test(unsupported = test)]
@@ -330,7 +300,7 @@ mod tests {
     #[wasm_bindgen_test(unsupported = test)]
     fn taking_back_what_is_shown_changes_nothing() {
         let aircraft = example();
-        for field in all_number_fields(&aircraft) {
+        for field in fields::number_fields(&aircraft) {
             let shown = field.show(&aircraft);
             let mut after = aircraft.clone();
             field.take(&shown, &mut after);
@@ -347,7 +317,7 @@ mod tests {
     #[wasm_bindgen_test(unsupported = test)]
     fn findings_name_the_paths_of_the_fields() {
         let aircraft = example();
-        for field in all_number_fields(&aircraft) {
+        for field in fields::number_fields(&aircraft) {
             let mut wrong = aircraft.clone();
             field.field.write(&mut wrong, field.limits.max * 2.0 + 1.0);
             let findings = wrong.check().expect_err(&field.field.path);

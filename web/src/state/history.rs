@@ -2,18 +2,28 @@
 
 use super::Design;
 
+/// A design with the aeroplane whose it is: opening another aeroplane is a step
+/// like any other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// The design.
+    pub design: Design,
+    /// Number of the aeroplane among those that this tab has opened.
+    pub number: usize,
+}
+
 /// Designs before and after the present one.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct History {
-    past: Vec<Design>,
-    future: Vec<Design>,
+    past: Vec<Moment>,
+    future: Vec<Moment>,
     /// What the last step changed; more changes of it join that step.
     open_subject: Option<String>,
 }
 
 impl History {
     /// Remembers `before`, the design that a change of `subject` starts from.
-    pub fn record(&mut self, subject: &str, before: Design) {
+    pub fn record(&mut self, subject: &str, before: Moment) {
         self.future.clear();
         if self.open_subject.as_deref() == Some(subject) {
             return;
@@ -28,7 +38,7 @@ impl History {
     }
 
     /// The design before the last step; `present` is kept for redo.
-    pub fn undo(&mut self, present: Design) -> Option<Design> {
+    pub fn undo(&mut self, present: Moment) -> Option<Moment> {
         self.close_step();
         let earlier = self.past.pop()?;
         self.future.push(present);
@@ -36,7 +46,7 @@ impl History {
     }
 
     /// The design after the step that was taken back last.
-    pub fn redo(&mut self, present: Design) -> Option<Design> {
+    pub fn redo(&mut self, present: Moment) -> Option<Moment> {
         self.close_step();
         let later = self.future.pop()?;
         self.past.push(present);
@@ -61,10 +71,10 @@ mod tests {
     use super::*;
     use crate::state::examples;
 
-    fn named(name: &str) -> Design {
+    fn named(name: &str) -> Moment {
         let mut design = Design::from(examples::all().remove(0));
         design.aircraft.name = name.to_owned();
-        design
+        Moment { design, number: 0 }
     }
 
     #[wasm_bindgen_test(unsupported = test)]
@@ -73,11 +83,11 @@ mod tests {
         history.record("span", named("a"));
         history.record("span", named("b"));
         history.record("chord", named("c"));
-        assert_eq!(history.undo(named("d")).map(|d| d.aircraft.name).as_deref(), Some("c"));
-        assert_eq!(history.undo(named("c")).map(|d| d.aircraft.name).as_deref(), Some("a"));
+        assert_eq!(history.undo(named("d")).map(|m| m.design.aircraft.name).as_deref(), Some("c"));
+        assert_eq!(history.undo(named("c")).map(|m| m.design.aircraft.name).as_deref(), Some("a"));
         assert_eq!(history.undo(named("a")), None);
-        assert_eq!(history.redo(named("a")).map(|d| d.aircraft.name).as_deref(), Some("c"));
-        assert_eq!(history.redo(named("c")).map(|d| d.aircraft.name).as_deref(), Some("d"));
+        assert_eq!(history.redo(named("a")).map(|m| m.design.aircraft.name).as_deref(), Some("c"));
+        assert_eq!(history.redo(named("c")).map(|m| m.design.aircraft.name).as_deref(), Some("d"));
         assert!(!history.can_redo());
     }
 

@@ -4,36 +4,87 @@
 
 use sim_core::aircraft::limits::Limits;
 
-/// A kind of measurement with the unit in which it is typed and shown.
+use super::units::{self, Units};
+
+/// A kind of measurement with the units in which it is typed and shown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measure {
+    metric: Scale,
+    inches: Scale,
+}
+
+/// One unit of a measure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scale {
     /// Unit as shown behind the number; empty for counts and pure numbers.
     pub unit: &'static str,
     /// How many of the unit make one of the unit in the aircraft file.
     pub per_file_unit: f64,
-    /// Step of the arrow keys and of sliders, in the shown unit.
+    /// Step of the arrow keys and of sliders, in the unit.
     pub step: f64,
+    /// Most decimals with which a measurement is shown in the form.
+    decimals: usize,
 }
 
 impl Measure {
-    const fn new(unit: &'static str, per_file_unit: f64, step: f64) -> Self {
-        Self { unit, per_file_unit, step }
+    /// A measure that has the same unit for everybody.
+    pub(super) const fn new(unit: &'static str, per_file_unit: f64, step: f64) -> Self {
+        let scale = Scale { unit, per_file_unit, step, decimals: 6 };
+        Self { metric: scale, inches: scale }
+    }
+
+    /// The same with another unit for who works in inches and ounces.
+    pub(super) const fn or(self, unit: &'static str, per_file_unit: f64, step: f64) -> Self {
+        Self { inches: Scale { unit, per_file_unit, step, decimals: 3 }, ..self }
+    }
+
+    /// The unit in force; read again whenever the builder changes it.
+    pub fn scale(&self) -> Scale {
+        match units::in_force() {
+            Units::Metric => self.metric,
+            Units::Inches => self.inches,
+        }
+    }
+
+    /// The unit in force, as shown behind the number.
+    pub fn unit(&self) -> &'static str {
+        self.scale().unit
     }
 
     /// The value in the file's unit as text in the shown unit, without the
-    /// unit: as short as reads back within a millionth of the unit.
+    /// unit: as short as reads back within a millionth of the metric unit, or
+    /// a thousandth of an inch or ounce.
     pub fn show(&self, value: f64) -> String {
-        plain(value * self.per_file_unit, 6)
+        let scale = self.scale();
+        plain(value * scale.per_file_unit, scale.decimals)
+    }
+
+    /// The value in the shown unit.
+    pub fn shown(&self, value: f64) -> f64 {
+        value * self.scale().per_file_unit
     }
 
     /// The shown number as a value in the file's unit.
     pub fn read(&self, shown: f64) -> f64 {
-        shown / self.per_file_unit
+        shown / self.scale().per_file_unit
     }
 
     /// Limits given in the file's unit, in the shown unit.
     pub fn limits(&self, limits: Limits) -> (f64, f64) {
-        (limits.min * self.per_file_unit, limits.max * self.per_file_unit)
+        (self.shown(limits.min), self.shown(limits.max))
+    }
+
+    /// A value with its unit: `metric` decimals, or `inches` decimals.
+    pub fn in_words(&self, value: f64, metric: usize, inches: usize) -> String {
+        let decimals = match units::in_force() {
+            Units::Metric => metric,
+            Units::Inches => inches,
+        };
+        let number = plain(self.shown(value), decimals).replace('-', "\u{2212}");
+        match self.unit() {
+            "°" => format!("{number}°"),
+            unit => format!("{number} {unit}"),
+        }
     }
 }
 
@@ -58,14 +109,27 @@ pub fn parse(text: &str) -> Option<f64> {
     text.parse().ok().filter(|number: &f64| number.is_finite())
 }
 
+/// An inch, m, by definition.
+pub const INCH_M: f64 = 0.0254;
+/// An avoirdupois ounce, kg, by definition of the pound.
+pub const OUNCE_KG: f64 = 0.028_349_523_125;
+/// A square foot, m2.
+const SQUARE_FOOT_M2: f64 = 144.0 * INCH_M * INCH_M;
+
 /// Lengths of the airframe.
-pub const LENGTH: Measure = Measure::new("mm", 1e3, 1.0);
+pub const LENGTH: Measure = Measure::new("mm", 1e3, 1.0).or("in", 1.0 / INCH_M, 0.05);
 /// Propellers carry inches in their printed size.
-pub const PROPELLER: Measure = Measure::new("in", 1.0 / 0.0254, 0.5);
+pub const PROPELLER: Measure = Measure::new("in", 1.0 / INCH_M, 0.5);
 /// Weights.
-pub const MASS: Measure = Measure::new("g", 1e3, 1.0);
+pub const MASS: Measure = Measure::new("g", 1e3, 1.0).or("oz", 1.0 / OUNCE_KG, 0.05);
+/// Areas of surfaces.
+pub const AREA: Measure = Measure::new("dm²", 1e2, 1.0).or("in²", 1.0 / (INCH_M * INCH_M), 1.0);
+/// Weight over wing area.
+pub const WING_LOADING: Measure =
+    Measure::new("g/dm²", 10.0, 1.0).or("oz/ft²", SQUARE_FOOT_M2 / OUNCE_KG, 0.1);
 /// Weight of sheet material.
-pub const AREAL_DENSITY: Measure = Measure::new("g/m²", 1e3, 10.0);
+pub const AREAL_DENSITY: Measure =
+    Measure::new("g/m²", 1e3, 10.0).or("oz/ft²", SQUARE_FOOT_M2 / OUNCE_KG, 0.05);
 /// Angles, which the file states in degrees too.
 pub const ANGLE: Measure = Measure::new("°", 1.0, 0.5);
 /// Shares of a chord or a span.
@@ -127,9 +191,20 @@ mod tests {
         for measure in [LENGTH, PROPELLER, MASS, ANGLE, SHARE, RESISTANCE, CAPACITY, INERTIA] {
             for value in [0.0, 0.0123, -4.5, 0.33, 12.0] {
                 let back = parse(&measure.show(value)).map(|shown| measure.read(shown)).unwrap();
-                let allowed = 0.5e-6 / measure.per_file_unit + 1e-15;
+                let scale = measure.scale();
+                let allowed =
+                    0.5 * 0.1_f64.powi(scale.decimals as i32) / scale.per_file_unit + 1e-15;
                 assert!((back - value).abs() <= allowed, "{measure:?}: {value} became {back}");
             }
         }
+    }
+
+    /// 12 in make a foot, 16 oz a pound of 453.59237 g (definitions of 1959).
+    #[wasm_bindgen_test(unsupported = test)]
+    fn inches_and_ounces_are_those_of_the_ruler_and_the_scale() {
+        assert!((LENGTH.inches.per_file_unit * 0.3048 - 12.0).abs() < 1e-12);
+        assert!((MASS.inches.per_file_unit * 0.453_592_37 - 16.0).abs() < 1e-12);
+        // 1 oz/ft2 is 305.15 g/m2.
+        assert!((AREAL_DENSITY.inches.per_file_unit * 0.305_15 - 1.0).abs() < 1e-4);
     }
 }

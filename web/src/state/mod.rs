@@ -3,6 +3,7 @@
 //!
 //! All signals are made once, with the page, and live as long as it does.
 
+pub mod assumed;
 pub mod compute;
 pub mod device;
 pub mod examples;
@@ -10,7 +11,13 @@ pub mod fields;
 pub mod file;
 pub mod form;
 pub mod history;
+pub mod layout;
 pub mod measure;
+pub mod parts;
+pub mod pin;
+pub mod rigging;
+pub mod sweep;
+pub mod units;
 
 use std::sync::Arc;
 
@@ -18,10 +25,13 @@ use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, Finding};
 use sim_core::assess::Question;
 
+use assumed::Assumed;
 use compute::Outcome;
-use file::FileError;
+use device::keeping::{self, Kept, Safety, Step};
+use device::shelf::{self, Place};
 use form::{ChoiceField, Field, NumberField, Typed};
-use history::History;
+use history::{History, Moment};
+use pin::Pinned;
 
 use crate::text;
 
@@ -53,6 +63,20 @@ pub struct Sheet {
     pub findings: Memo<Arc<Vec<Finding>>>,
     /// The last result that could be computed.
     pub outcome: RwSignal<Arc<Outcome>>,
+    /// What the device keeps of the aeroplane on the sheet.
+    pub kept: RwSignal<Option<Kept>>,
+    /// Whether the present design is safe there.
+    pub safety: RwSignal<Safety>,
+    /// Number of the aeroplane on the sheet among those that were opened.
+    number: StoredValue<usize>,
+    /// Where each of those stands on the device, if it does.
+    opened: StoredValue<Vec<Option<Place>>>,
+    /// Which values nobody has measured yet.
+    pub assumed: RwSignal<Assumed>,
+    /// The field that is being filled in, by its path.
+    pub touched: RwSignal<Option<String>>,
+    /// The baseline that changes are seen against.
+    pub pinned: RwSignal<Option<Arc<Pinned>>>,
     /// What the page has to tell.
     pub notice: RwSignal<Option<String>>,
     /// When the first change that is not yet drawn was made, ms.
@@ -72,39 +96,134 @@ impl Sheet {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
+            kept: RwSignal::new(None),
+            safety: RwSignal::new(Safety::Untouched),
+            number: StoredValue::new(0),
+            opened: StoredValue::new(vec![None]),
+            assumed: RwSignal::new(Assumed::recall()),
+            touched: RwSignal::new(None),
+            pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
             changed_at_ms: StoredValue::new(None),
         }
     }
 
-    /// Opens the design of the page's link, else the one kept on the device,
-    /// else the first example. What could not be read is told.
+    /// Opens the design of the page's link, else what this tab had open, else
+    /// what was open last on this device, else the first example. What could
+    /// not be read is told.
     pub fn open() -> Option<Self> {
-        let link = window().location().hash().ok().and_then(|hash| file::from_fragment(&hash));
-        let kept = device::recall();
         let mut faults = Vec::new();
-        let mut sound = |found: Option<Result<Design, FileError>>,
-                         fault: fn(&FileError) -> String| {
-            found?.map_err(|error| faults.push(fault(&error))).ok()
-        };
-        let link = sound(link, text::link_not_read);
-        let kept = sound(kept, text::kept_not_read);
-        let first = examples::all().into_iter().next().map(Design::from);
-        let sheet = match link {
-            // What was kept is one step back.
-            Some(linked) => {
-                let sheet = Self::new(linked);
-                if let Some(kept) = kept {
-                    sheet.history.update(|history| history.record("link", kept));
+        let link = window().location().hash().ok().and_then(|hash| file::from_fragment(&hash));
+        let link = link
+            .and_then(|link| link.map_err(|error| faults.push(text::link_not_read(&error))).ok());
+        let mut found = None;
+        for place in [keeping::place_in_history(), shelf::last()].into_iter().flatten() {
+            found = found.or_else(|| match shelf::take(&place)? {
+                Ok(_) => Kept::at(&place),
+                Err(error) => {
+                    faults.push(text::kept_not_read(&error));
+                    None
                 }
-                sheet
+            });
+        }
+        let earlier = match shelf::take_only_design() {
+            Some(Ok((place, _))) => Kept::at(&place),
+            Some(Err(error)) => {
+                faults.push(text::kept_not_read(&error));
+                None
             }
-            None => Self::new(kept.or(first)?),
+            None => None,
         };
+        let found = found.or(earlier).or_else(|| Kept::at(&shelf::all().into_iter().next()?.place));
+        let first = || examples::all().into_iter().next().map(Design::from);
+        let sheet = Self::new(found.as_ref().map(|k| k.design.clone()).or_else(first)?);
+        if let Some(found) = found {
+            sheet.stand_at(Some(found), Step::Here);
+        }
+        if let Some(linked) = link {
+            sheet.open_linked(linked);
+        }
         if !faults.is_empty() {
             sheet.tell(&faults.join(" "));
         }
         Some(sheet)
+    }
+
+    /// Opens a design that came by a link: as an aeroplane of its own, unless
+    /// it is kept already.
+    pub fn open_linked(&self, design: Design) {
+        let kept = shelf::all().into_iter().filter_map(|entry| Kept::at(&entry.place));
+        match kept.into_iter().find(|kept| kept.design == design) {
+            Some(kept) => self.open_place(&kept.place, Step::Here),
+            None => {
+                self.replace(design);
+                keeping::keep(*self);
+            }
+        }
+    }
+
+    /// Opens the aeroplane at a place of the shelf.
+    pub fn open_place(&self, place: &Place, step: Step) {
+        match shelf::take(place) {
+            Some(Ok(design)) => {
+                self.turn_to(self.number_of(place), design);
+                self.stand_at(Kept::at(place), step);
+            }
+            Some(Err(error)) => self.tell(&text::kept_not_read(&error)),
+            None => {}
+        }
+    }
+
+    /// The number of the aeroplane at a place; a new one where it has none.
+    fn number_of(&self, place: &Place) -> usize {
+        let known =
+            self.opened.with_value(|all| all.iter().position(|p| p.as_ref() == Some(place)));
+        known.unwrap_or_else(|| self.opened.with_value(Vec::len))
+    }
+
+    /// Notes what the device keeps of the aeroplane on the sheet.
+    fn stand_at(&self, kept: Option<Kept>, step: Step) {
+        let place = kept.as_ref().map(|k| k.place.clone());
+        keeping::show_in_history(place.as_ref(), step);
+        if let Some(place) = &place {
+            shelf::remember(place);
+        }
+        self.safety.set(if kept.is_some() { Safety::Kept } else { Safety::Untouched });
+        self.note_place(place);
+        self.kept.set(kept);
+    }
+
+    /// Notes where the aeroplane on the sheet stands on the device.
+    pub fn note_place(&self, place: Option<Place>) {
+        let number = self.number.get_value();
+        self.opened.update_value(|all| {
+            all.resize(all.len().max(number + 1), None);
+            all[number] = place;
+        });
+    }
+
+    /// Puts another aeroplane on the sheet, which can be taken back.
+    fn turn_to(&self, number: usize, design: Design) {
+        self.typed.set(Typed::default());
+        self.assume_nothing();
+        let before = self.moment();
+        self.history.update(|history| {
+            history.close_step();
+            history.record("aeroplane", before);
+            history.close_step();
+        });
+        self.number.set_value(number);
+        self.put(design);
+    }
+
+    fn moment(&self) -> Moment {
+        Moment { design: self.design.get_untracked(), number: self.number.get_value() }
+    }
+
+    /// Takes over what another tab has made of the aeroplane on the sheet.
+    pub fn follow(&self, design: Design) {
+        self.typed.set(Typed::default());
+        self.change_design("another tab", |present| *present = design);
     }
 
     /// Tells the builder something.
@@ -112,16 +231,33 @@ impl Sheet {
         self.notice.set(Some(notice.to_owned()));
     }
 
-    /// Puts a whole other design on the sheet.
+    /// Puts another aeroplane on the sheet; the one before stays on the device
+    /// as it is.
     pub fn replace(&self, design: Design) {
-        self.typed.set(Typed::default());
-        self.change_design("replace", |present| *present = design);
-        self.history.update(History::close_step);
+        keeping::keep(*self);
+        self.turn_to(self.opened.with_value(Vec::len), design);
+        self.stand_at(None, Step::Onward);
+    }
+
+    /// Puts the next aeroplane on the sheet after its own was removed.
+    pub fn leave_removed(&self) {
+        let next = shelf::all().into_iter().next();
+        if let Some(entry) = next {
+            self.open_place(&entry.place, Step::Here);
+        } else if let Some(first) = examples::all().into_iter().next() {
+            self.turn_to(self.opened.with_value(Vec::len), Design::from(first));
+            self.stand_at(None, Step::Here);
+        }
     }
 
     /// Looks at the aircraft, and again whenever the design changes.
     pub fn with_aircraft<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
         self.design.with(|design| look(&design.aircraft))
+    }
+
+    /// Looks at the aircraft as it is now, once.
+    pub fn with_aircraft_untracked<T>(&self, look: impl FnOnce(&Aircraft) -> T) -> T {
+        self.design.with_untracked(|design| look(&design.aircraft))
     }
 
     /// Changes the design. Changes of the same `subject` one after another are
@@ -133,11 +269,13 @@ impl Sheet {
         if after == before {
             return;
         }
+        let before = Moment { design: before, number: self.number.get_value() };
         self.history.update(|history| history.record(subject, before));
         self.put(after);
     }
 
-    fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
+    /// Changes the aircraft, as [`Self::change_design`] does the design.
+    pub fn change(&self, subject: &str, change: impl FnOnce(&mut Aircraft)) {
         self.change_design(subject, |design| change(&mut design.aircraft));
     }
 
@@ -148,12 +286,14 @@ impl Sheet {
 
     /// Takes a text typed into a number field.
     pub fn type_number(&self, field: &NumberField, text: String) {
+        self.measured(&field.field.path);
         self.change(&field.field.path, |aircraft| field.take(&text, aircraft));
         self.typed.update(|typed| typed.keep(&field.field.path, text));
     }
 
     /// Sets a number by other means than typing, in the file's unit.
     pub fn set_number(&self, field: &NumberField, value: f64) {
+        self.measured(&field.field.path);
         self.typed.update(|typed| typed.forget(&field.field.path));
         self.change(&field.field.path, |aircraft| field.field.write(aircraft, value));
     }
@@ -186,12 +326,20 @@ impl Sheet {
         self.step_through_history(History::redo);
     }
 
-    fn step_through_history(&self, step: fn(&mut History, Design) -> Option<Design>) {
-        let present = self.design.get_untracked();
-        let other = self.history.try_update(|history| step(history, present)).flatten();
-        if let Some(other) = other {
-            self.typed.set(Typed::default());
-            self.put(other);
+    fn step_through_history(&self, step: fn(&mut History, Moment) -> Option<Moment>) {
+        let present = self.moment();
+        let Some(other) = self.history.try_update(|h| step(h, present)).flatten() else { return };
+        self.typed.set(Typed::default());
+        if other.number == self.number.get_value() {
+            self.put(other.design);
+            return;
         }
+        keeping::keep(*self);
+        self.number.set_value(other.number);
+        let place = self.opened.with_value(|all| all.get(other.number).cloned().flatten());
+        // As it stands there now: another tab may have gone on with it.
+        let kept = place.as_ref().and_then(Kept::at);
+        self.put(kept.as_ref().map_or(other.design, |kept| kept.design.clone()));
+        self.stand_at(kept, Step::Here);
     }
 }

@@ -274,6 +274,13 @@ pub fn step(channel: Channel, size_rad: f64) -> String {
     format!("{stick} at once to the low rate, {}, and held.", degrees(size_rad.abs(), 0))
 }
 
+/// What curves that are not over time come to, for those who cannot see them.
+pub fn plot_description(title: &str, last: &[(String, f64)]) -> String {
+    let values: Vec<String> =
+        last.iter().map(|(name, value)| format!("{name} {}", plain(*value, 0))).collect();
+    format!("{title}; at the right end {}.", values.join(", "))
+}
+
 /// What an answer comes to, for those who cannot see the curves.
 pub fn curve_description(title: &str, last: &[(String, f64)], end_s: f64) -> String {
     let values: Vec<String> =

@@ -1,9 +1,83 @@
 //! Kinds in words, in the order in which they are offered.
 
 use sim_core::aircraft::{
-    BladeStyle, BodyKind, ControlRole, Mounting, Rotation, SectionKind, SurfaceRole,
+    BladeStyle, BodyKind, ControlRole, Mounting, Rotation, SectionKind, Spread, SurfaceRole,
 };
 use sim_core::handling::pilot::Skill;
+
+use crate::state::layout::Layout;
+use crate::state::parts::SpreadKind;
+
+pub const LAYOUTS: [(Layout, &str); 8] = [
+    (Layout::Tractor, "propeller in the nose, tail behind"),
+    (Layout::PylonPusher, "wing on a pylon, propeller behind it"),
+    (Layout::TwinBoom, "two booms, two fins, propeller between"),
+    (Layout::VTail, "V-tail, propeller in the nose"),
+    (Layout::FlyingWing, "flying wing, elevons"),
+    (Layout::Canard, "foreplane ahead, propeller behind"),
+    (Layout::TwinMotor, "a motor on each wing"),
+    (Layout::Blank, "nothing: add part by part"),
+];
+pub const SURFACES: [(SurfaceRole, &str); 4] = [
+    (SurfaceRole::Wing, "wing"),
+    (SurfaceRole::Tailplane, "tailplane or foreplane"),
+    (SurfaceRole::Fin, "fin"),
+    (SurfaceRole::VTail, "V-tail"),
+];
+pub const SPREADS: [(SpreadKind, &str); 4] = [
+    (SpreadKind::Point, "in one place"),
+    (SpreadKind::Block, "in a box"),
+    (SpreadKind::Rod, "along a line"),
+    (SpreadKind::Sheet, "foam over a surface"),
+];
+
+/// Names of what is laid out anew.
+pub const NEW_NAME: &str = "My aeroplane";
+pub const MOTOR_NAME: &str = "motor";
+pub const PACK_NAME: &str = "pack";
+pub const CONTROLLER_NAME: &str = "controller";
+pub const RECEIVER_NAME: &str = "receiver";
+pub const SERVOS_NAME: &str = "servos";
+pub const WIRING_NAME: &str = "wiring and glue";
+
+/// Name of the foam of a surface.
+pub fn foam_name(surface: &str) -> String {
+    format!("{surface} foam")
+}
+
+/// Name of a new control surface.
+pub fn control_name(role: ControlRole) -> &'static str {
+    match role {
+        ControlRole::Elevator => "elevator",
+        ControlRole::Rudder => "rudder",
+        ControlRole::Aileron => "aileron",
+        ControlRole::Elevon => "elevon",
+        ControlRole::Ruddervator => "ruddervator",
+        ControlRole::Flap => "flap",
+        ControlRole::Flaperon => "flaperon",
+    }
+}
+
+/// Name of a new body.
+pub fn body_name(kind: BodyKind) -> &'static str {
+    match kind {
+        BodyKind::Fuselage => "pod",
+        BodyKind::BoxFuselage => "fuselage",
+        BodyKind::Boom => "boom",
+        BodyKind::Strut => "pylon",
+        BodyKind::Wheel => "wheel",
+    }
+}
+
+/// Name of a new weight.
+pub fn weight_name(spread: &Spread) -> &'static str {
+    match spread {
+        Spread::Point { .. } => "new weight",
+        Spread::Block { .. } => "new box",
+        Spread::Rod { .. } => "new rod",
+        Spread::Sheet { .. } => "foam",
+    }
+}
 
 pub const SECTIONS: [(SectionKind, &str); 6] = [
     (SectionKind::FlatSheet, "flat sheet, square edges"),

@@ -2,23 +2,44 @@
 //! builder. No other file of the page holds prose.
 
 pub mod answer;
+pub mod card;
 pub mod caution;
+pub mod depth;
 pub mod flight;
 pub mod kind;
 pub mod label;
 pub mod lessons;
+pub mod linkage;
+pub mod present;
 pub mod question;
+pub mod shelf;
 pub mod throws;
+pub mod whatif;
 pub mod word;
 
+use crate::plot::figure::Figure;
 use crate::state::file::FileError;
 use crate::state::form::TextFault;
-use crate::state::measure::plain;
+use crate::state::measure::{AREA, LENGTH, MASS, WING_LOADING, plain};
+use crate::state::units::{self, Units};
 
 /// Name of the tool.
 pub const TOOL: &str = "Fledge";
 /// The job in a line.
 pub const TAGLINE: &str = "From the bench to the throws for a first flight";
+
+/// How many measurements are still to be taken.
+pub fn assumed(count: usize) -> String {
+    match count {
+        1 => "One value is usual, not measured yet.".to_owned(),
+        _ => format!("{count} values are usual, not measured yet."),
+    }
+}
+
+/// A weight on the drawing, with its place.
+pub fn weight_mark(name: &str, aft_m: f64, up_m: f64) -> String {
+    format!("{name}: {} behind the datum, {} above it", millimetres(aft_m), millimetres(up_m))
+}
 
 /// What is wrong with a number as typed.
 pub fn text_fault(fault: TextFault, unit: &str) -> String {
@@ -77,6 +98,12 @@ pub fn kept_not_read(error: &FileError) -> String {
     )
 }
 
+/// The name of a report's file.
+pub fn report_name(aircraft: &str, ending: &str) -> String {
+    let name = file_name(aircraft);
+    format!("{}-report.{ending}", name.trim_end_matches(".json"))
+}
+
 /// The name of an aeroplane's file.
 pub fn file_name(aircraft: &str) -> String {
     let plain: String = aircraft
@@ -104,17 +131,36 @@ pub fn percent(share: f64) -> String {
 
 /// A range of lengths.
 pub fn from_to_millimetres(from_m: f64, to_m: f64) -> String {
-    format!("{} to {}", plain(from_m * 1e3, 0), millimetres(to_m))
+    format!("{} to {}", plain(LENGTH.shown(from_m), length_decimals()), millimetres(to_m))
 }
 
-/// A mass.
+/// A mass, in grams or ounces.
 pub fn grams(mass_kg: f64) -> String {
-    format!("{} g", plain(mass_kg * 1e3, 0))
+    MASS.in_words(mass_kg, 0, 2)
 }
 
-/// A length.
+/// A length, in millimetres or inches.
 pub fn millimetres(length_m: f64) -> String {
-    format!("{} mm", plain(length_m * 1e3, 0).replace('-', "\u{2212}"))
+    LENGTH.in_words(length_m, 0, 2)
+}
+
+fn length_decimals() -> usize {
+    if units::in_force() == Units::Inches { 2 } else { 0 }
+}
+
+/// An area of a surface.
+pub fn area(area_m2: f64) -> String {
+    AREA.in_words(area_m2, 1, 0)
+}
+
+/// Weight over wing area.
+pub fn wing_loading(loading_kg_m2: f64) -> String {
+    WING_LOADING.in_words(loading_kg_m2, 1, 1)
+}
+
+/// What the ruler of the balance counts in.
+pub fn ruler_unit() -> String {
+    format!("{} {}", LENGTH.unit(), word::BEHIND_LEADING_EDGE)
 }
 
 /// Where a finding lies, as a builder would say it: the parts of the path
@@ -147,6 +193,22 @@ pub fn place_in_words(path: &str) -> String {
 /// An angle given in rad.
 pub fn degrees(angle_rad: f64, decimals: usize) -> String {
     format!("{}°", plain(angle_rad.to_degrees(), decimals).replace('-', "\u{2212}"))
+}
+
+/// What the curves of a figure come to at a place across.
+pub fn reading(figure: &Figure, at: f64, values: &[(String, f64)]) -> String {
+    let decimals = figure.upwards.decimals() + 1;
+    let across = format!("{:.*}", figure.across.decimals() + 1, at);
+    // Figures under each other share the lowest one's lettering.
+    let unit = if figure.across_unit.is_empty() { "s" } else { &figure.across_unit };
+    let values = values.iter().map(|(name, value)| format!("{name} {value:.decimals$}"));
+    let all: Vec<String> = std::iter::once(format!("{across} {unit}")).chain(values).collect();
+    all.join(", ").replace('-', "\u{2212}")
+}
+
+/// What reads a figure off.
+pub fn read_off(title: &str) -> String {
+    format!("{title}: read off with the arrow keys")
 }
 
 /// A time.

@@ -50,7 +50,8 @@ pub fn binding(binding: &Binding, high: bool) -> String {
     }
 }
 
-fn need(need: Need) -> &'static str {
+/// A need as something to be able to do.
+pub fn need(need: Need) -> &'static str {
     match need {
         Need::StallTrim => "slow down to the stall with the weight at the front of the window",
         Need::Flare => "flare for the landing with the weight at the front of the window",
@@ -62,7 +63,8 @@ fn need(need: Need) -> &'static str {
     }
 }
 
-fn criterion(criterion: SensitivityCriterion) -> &'static str {
+/// What a criterion limits.
+pub fn criterion(criterion: SensitivityCriterion) -> &'static str {
     match criterion {
         SensitivityCriterion::PitchRate => "pitching",
         SensitivityCriterion::LoadFactor => "pull",
@@ -73,7 +75,8 @@ fn criterion(criterion: SensitivityCriterion) -> &'static str {
     }
 }
 
-fn phase(phase: Phase) -> &'static str {
+/// When in the flight.
+pub fn phase(phase: Phase) -> &'static str {
     match phase {
         Phase::Slow => "in slow flight",
         Phase::Cruise => "in ordinary flight",

@@ -16,6 +16,8 @@ pub const FROM_THE_LEFT: &str = "from the left";
 pub const FROM_THE_FRONT: &str = "from the front";
 /// What the drawing shows, for those who cannot see it.
 pub const DRAWING_DESCRIPTION: &str = "The aeroplane from above, from the left and from the front, all to one scale, with its balance point.";
+/// First stop of the keyboard.
+pub const SKIP: &str = "Skip to the measurements";
 /// Heading of the form.
 pub const BENCH: &str = "On the bench";
 /// One line under the heading of the form.
@@ -46,8 +48,6 @@ pub const REMOVE: &str = "Remove";
 pub const POWER: &str = "Propeller, motor, pack";
 /// A panel, by number.
 pub const PANEL: &str = "Panel";
-/// Name of a new weight.
-pub const NEW_WEIGHT: &str = "new weight";
 /// Parts of the page that a narrow screen shows one at a time.
 pub const PARTS: &str = "Parts of the page";
 /// As above.
@@ -70,8 +70,6 @@ pub const STATIC_MARGIN: &str = "Steadiness";
 pub const BEHIND_LEADING_EDGE: &str = "behind the leading edge at the root";
 /// On the ruler.
 pub const NEUTRAL_POINT: &str = "neutral point";
-/// On the ruler.
-pub const RULER_UNIT: &str = "mm behind the leading edge at the root";
 /// What the ruler shows, for those who cannot see it.
 pub const RULER_DESCRIPTION: &str =
     "The chord of the wing’s root with the window, the balance point and the neutral point on it.";
@@ -162,3 +160,43 @@ pub const FILE_NOT_SAVED: &str = "The browser refused to save the file. Copy a l
 pub const FILE_NOT_OPENED: &str = "The file could not be opened.";
 /// Closes a message.
 pub const DISMISS: &str = "Close";
+/// Switch of units.
+pub const UNITS: &str = "Lengths and weights in";
+/// As above.
+pub const METRIC: &str = "mm, g";
+/// As above.
+pub const INCHES: &str = "in, oz";
+/// Begins a new aeroplane.
+pub const NEW: &str = "Begin a new aeroplane";
+/// As above.
+pub const NEW_LEDE: &str = "Give three sizes and what it looks like: the rest is laid out in proportion for you to measure and correct. What nobody has measured yet is marked “usual”. Undo brings this one back.";
+/// As above.
+pub const NEW_LAYOUT: &str = "What it looks like";
+/// As above.
+pub const NEW_SPAN: &str = "Span, tip to tip";
+/// As above.
+pub const NEW_CHORD: &str = "Mean chord of the wing";
+/// As above.
+pub const NEW_MASS: &str = "Weight, ready to fly";
+/// As above.
+pub const NEW_GO: &str = "Lay it out";
+/// Beside a value that nobody has measured.
+pub const USUAL: &str = "usual";
+/// As above, for those who cannot see it.
+pub const USUAL_DESCRIPTION: &str = "a usual value, not yet measured";
+/// Adds something to a list.
+pub const ADD: &str = "Add";
+/// As above.
+pub const ADD_SURFACE: &str = "Add a wing or tail";
+/// As above.
+pub const ADD_CONTROL: &str = "Add a control surface";
+/// As above.
+pub const ADD_BODY: &str = "Add a body";
+/// As above.
+pub const ADD_PROPELLER: &str = "Add a propeller";
+/// Copies something.
+pub const DUPLICATE: &str = "Duplicate";
+/// Choices that are no measurement.
+pub const WEIGH_PARTS: &str = "List the weights one by one";
+/// What is wrong with a size of a new aeroplane.
+pub const NEW_SIZE_FAULT: &str = "A number above 0 is needed here.";

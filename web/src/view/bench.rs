@@ -3,24 +3,20 @@
 //! A part's fields are made anew only when parts come, go or change their
 //! kind; a change of a number touches the field alone.
 
+mod bodies;
+mod start;
+mod surfaces;
+mod weights;
+
 use leptos::prelude::*;
-use sim_core::aircraft::{
-    Aircraft, Drive, MassStatement, Panel, Part, Place, Spread, Surface, SurfaceRole,
-};
+use sim_core::aircraft::{Aircraft, Drive, Mounting};
 
 use super::field::{choice_input, flag_input, number_input, text_input};
 use crate::state::form::NumberField;
-use crate::state::{Sheet, fields};
-use crate::text::{self, kind, word};
+use crate::state::{Sheet, fields, parts};
+use crate::text::{kind, word};
 
 pub fn bench(sheet: Sheet) -> impl IntoView {
-    let surfaces = outline_of(sheet, |a| {
-        a.surfaces
-            .iter()
-            .map(|s| (s.role, s.mirrored, s.panels.len(), s.controls.len()))
-            .collect::<Vec<_>>()
-    });
-    let bodies = outline_of(sheet, |a| a.bodies.len());
     let drives = outline_of(sheet, |a| {
         a.propulsion
             .iter()
@@ -28,19 +24,31 @@ pub fn bench(sheet: Sheet) -> impl IntoView {
             .collect::<Vec<_>>()
     });
     view! {
-        <section class="bench" id="bench" aria-labelledby="bench-heading">
+        <section class="bench" id="bench" tabindex="-1" aria-labelledby="bench-heading">
             <h2 id="bench-heading">{word::BENCH}</h2>
             <p class="lede">{word::BENCH_LEDE}</p>
-            {move || surfaces.get().into_iter().enumerate().map(|(i, (role, mirrored, panels, controls))| {
-                surface_group(sheet, i, role, mirrored, panels, controls)
-            }).collect_view()}
-            {move || body_group(sheet, bodies.get())}
+            {super::units::unit_choice(sheet)}
+            {start::start(sheet)}
+            {surfaces::surfaces(sheet)}
+            {bodies::bodies(sheet)}
             {move || drives.get().into_iter().enumerate().map(|(i, electric)| {
                 power_group(sheet, i, electric)
             }).collect_view()}
-            {weights_group(sheet)}
+            {adder(sheet, word::ADD_PROPELLER, &kind::MOUNTINGS, add_propeller)}
+            {weights::weights(sheet)}
         </section>
     }
+}
+
+fn add_propeller(sheet: Sheet, mounting: Mounting) {
+    sheet.rearrange("propulsion", |a| parts::add_propulsion(a, mounting));
+    assume_last(sheet, "propulsion", |a| a.propulsion.len());
+}
+
+/// Marks the numbers of a list's last item as not yet measured.
+fn assume_last(sheet: Sheet, list: &str, count: fn(&Aircraft) -> usize) {
+    let last = sheet.design.with_untracked(|d| count(&d.aircraft)).saturating_sub(1);
+    sheet.assume(&format!("{list}[{last}]"));
 }
 
 /// What decides which fields there are.
@@ -59,102 +67,41 @@ fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> impl IntoView {
     }
 }
 
-fn surface_group(
+/// Picks a kind and adds one of it.
+fn adder<K: Copy + Send + Sync + 'static>(
     sheet: Sheet,
-    i: usize,
-    role: SurfaceRole,
-    mirrored: bool,
-    panels: usize,
-    controls: usize,
+    label: &'static str,
+    kinds: &'static [(K, &'static str)],
+    add: fn(Sheet, K),
 ) -> impl IntoView {
-    let all = fields::surface_fields(i);
-    let upright = role == SurfaceRole::Fin;
-    let name = move || sheet.with_aircraft(|a| fields::surface(i).of(a).map(|s| s.name.clone()));
-    view! {
-        <details class="group" open=role == SurfaceRole::Wing>
-            <summary>
-                <span class="group-name">{kind::surface(role)}</span>
-                <span class="group-hint">{name}</span>
-            </summary>
-            <div class="fields">
-                {text_input(sheet, all.name)}
-                {all.root.into_iter().map(|field| number_input(sheet, field)).collect_view()}
-                {upright.then(|| flag_input(sheet, all.mirrored))}
-                {(upright && mirrored).then(|| number_input(sheet, all.root_right))}
-            </div>
-            {(0..panels).map(|j| panel_fields(sheet, i, j, panels, upright)).collect_view()}
-            <button type="button" class="quiet" on:click=move |_| {
-                sheet.rearrange("panels", |a| add_panel(a.surfaces.get_mut(i)));
-            }>{word::ADD_PANEL}</button>
-            {(0..controls).map(|k| control_fields(sheet, i, k)).collect_view()}
-        </details>
-    }
-}
-
-fn panel_fields(sheet: Sheet, i: usize, j: usize, panels: usize, upright: bool) -> impl IntoView {
-    let heading = (panels > 1).then(|| view! { <h3>{format!("{} {}", word::PANEL, j + 1)}</h3> });
-    let removable = panels > 1 && j + 1 == panels;
-    view! {
-        {heading}
-        {numbers(sheet, fields::panel_fields(i, j, upright))}
-        <div class="fields">
-            {choice_input(sheet, fields::section_kind(i, j))}
-            {fields::section_fields(i, j, upright)
-                .into_iter()
-                .map(|field| number_input(sheet, field))
-                .collect_view()}
-        </div>
-        {removable.then(|| view! {
-            <button type="button" class="quiet" on:click=move |_| {
-                sheet.rearrange("panels", |a| {
-                    if let Some(surface) = a.surfaces.get_mut(i) {
-                        surface.panels.pop();
-                    }
-                });
-            }>{word::REMOVE_PANEL}</button>
-        })}
-    }
-}
-
-/// Adds a panel that goes on where the last one ends.
-fn add_panel(surface: Option<&mut Surface>) {
-    let Some(surface) = surface else { return };
-    let Some(last) = surface.panels.last().copied() else { return };
-    surface.panels.push(Panel {
-        span_m: last.span_m / 2.0,
-        root_chord_m: last.tip_chord_m,
-        incidence_deg: last.incidence_deg + last.twist_deg,
-        twist_deg: 0.0,
-        ..last
+    let chosen = RwSignal::new(0_usize);
+    let pick = move |event| {
+        if let Ok(index) = event_target_value(&event).parse() {
+            chosen.set(index);
+        }
+    };
+    let press = move |_| {
+        if let Some((kind, _)) = kinds.get(chosen.get_untracked()) {
+            add(sheet, *kind);
+        }
+    };
+    let options = kinds.iter().enumerate().map(|(index, (_, name))| {
+        view! { <option value=index.to_string()>{*name}</option> }
     });
-}
-
-fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
-    let name = move || sheet.with_aircraft(|a| fields::control(i, k).of(a).map(|c| c.name.clone()));
     view! {
-        <h3>{name}</h3>
-        <div class="fields">{choice_input(sheet, fields::control_role(i, k))}</div>
-        {numbers(sheet, fields::control_fields(i, k))}
+        <div class="adder">
+            <label class="field">
+                <span class="field-label">{label}</span>
+                <select on:change=pick>{options.collect_view()}</select>
+            </label>
+            <button type="button" on:click=press>{word::ADD}</button>
+        </div>
     }
 }
 
-fn body_group(sheet: Sheet, count: usize) -> impl IntoView {
-    view! {
-        <details class="group">
-            <summary>
-                <span class="group-name">{word::BODIES}</span>
-                <span class="group-hint">{count}</span>
-            </summary>
-            {(0..count).map(|i| {
-                let name = move || sheet.with_aircraft(|a| fields::body(i).of(a).map(|b| b.name.clone()));
-                view! {
-                    <h3>{name}</h3>
-                    <div class="fields">{choice_input(sheet, fields::body_kind(i))}</div>
-                    {numbers(sheet, fields::body_fields(i))}
-                }
-            }).collect_view()}
-        </details>
-    }
+/// A button that looks like a link, at the end of a part.
+fn quiet(words: &'static str, press: impl Fn() + 'static) -> impl IntoView {
+    view! { <button type="button" class="quiet" on:click=move |_| press()>{words}</button> }
 }
 
 fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
@@ -165,6 +112,10 @@ fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
                 <span class="group-name">{word::POWER}</span>
                 <span class="group-hint">{name}</span>
             </summary>
+            <div class="fields">
+                {text_input(sheet, fields::propulsion_name(i))}
+                {flag_input(sheet, fields::propulsion_mirrored(i))}
+            </div>
             {numbers(sheet, fields::propeller_fields(i))}
             <div class="fields">
                 {fields::propulsion_choices(i)
@@ -180,71 +131,13 @@ fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
             } else {
                 numbers(sheet, fields::known_thrust_fields(i)).into_any()
             }}
+            {quiet(word::DUPLICATE, move || {
+                sheet.rearrange("propulsion", |a| parts::duplicate(&mut a.propulsion, i));
+            })}
+            {quiet(word::REMOVE, move || {
+                sheet.rearrange("propulsion", |a| parts::remove(&mut a.propulsion, i));
+                sheet.forget_item("propulsion", i);
+            })}
         </details>
-    }
-}
-
-/// Kind of each weight, or nothing where the whole mass is given outright.
-fn weight_kinds(aircraft: &Aircraft) -> Option<Vec<std::mem::Discriminant<Spread>>> {
-    match &aircraft.mass {
-        MassStatement::Parts(parts) => {
-            Some(parts.iter().map(|part| std::mem::discriminant(&part.spread)).collect())
-        }
-        MassStatement::Known(_) => None,
-    }
-}
-
-fn weights_group(sheet: Sheet) -> impl IntoView {
-    let kinds = outline_of(sheet, weight_kinds);
-    view! {
-        <details class="group" open=true>
-            <summary>
-                <span class="group-name">{word::WEIGHTS}</span>
-                <span class="group-hint">
-                    {move || sheet.outcome.with(|o| o.assessment.as_ref().map(|a| text::grams(a.mass.mass_kg)))}
-                </span>
-            </summary>
-            {move || match kinds.get() {
-                None => numbers(sheet, fields::known_mass_fields()).into_any(),
-                Some(kinds) => view! {
-                    {(0..kinds.len()).map(|i| weight_fields(sheet, i)).collect_view()}
-                    <button type="button" class="quiet" on:click=move |_| {
-                        sheet.rearrange("weights", add_weight);
-                    }>{word::ADD_WEIGHT}</button>
-                }.into_any(),
-            }}
-        </details>
-    }
-}
-
-fn weight_fields(sheet: Sheet, i: usize) -> impl IntoView {
-    let fields = sheet.design.with_untracked(|design| {
-        let a = &design.aircraft;
-        fields::part(i).of(a).map(|part| fields::part_fields(i, &part.spread)).unwrap_or_default()
-    });
-    view! {
-        <div class="weight">
-            <div class="weight-head">
-                {text_input(sheet, fields::part_name(i))}
-                <button type="button" class="quiet" on:click=move |_| {
-                    sheet.rearrange("weights", |a| {
-                        if let MassStatement::Parts(parts) = &mut a.mass && i < parts.len() {
-                            parts.remove(i);
-                        }
-                    });
-                }>{word::REMOVE}</button>
-            </div>
-            {numbers(sheet, fields)}
-        </div>
-    }
-}
-
-fn add_weight(aircraft: &mut Aircraft) {
-    if let MassStatement::Parts(parts) = &mut aircraft.mass {
-        parts.push(Part {
-            name: word::NEW_WEIGHT.to_owned(),
-            spread: Spread::Point { mass_kg: 0.01, at: Place::default() },
-            mirrored: false,
-        });
     }
 }

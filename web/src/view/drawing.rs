@@ -6,9 +6,11 @@ use sim_core::assess::Assessment;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
+use super::overlay::overlay;
 use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
-use crate::text::{self, word};
+use crate::state::measure::LENGTH;
+use crate::text::{self, whatif, word};
 
 /// Paper width until the page has been laid out, px.
 const FIRST_WIDTH_PX: f64 = 358.0;
@@ -20,9 +22,11 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         let words = Words {
             views: [word::FROM_ABOVE, word::FROM_THE_LEFT, word::FROM_THE_FRONT],
             length: text::millimetres,
+            unit_m: LENGTH.read(1.0),
         };
-        let width = width.get();
-        sheet.outcome.with(|o| o.sound.as_ref().map(|aircraft| draw(aircraft, width, &words)))
+        let (width, pinned) = (width.get(), sheet.pinned.get());
+        let pinned = pinned.as_ref().map(|pinned| &pinned.design.aircraft);
+        sheet.outcome.with(|o| Some(draw(o.sound.as_ref()?, pinned, width, &words)))
     });
     let square_size = move || {
         let edge = drawing.with(|d| d.as_ref().map_or(16.0, Drawing::square_px));
@@ -34,11 +38,15 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
             <h2 id="drawing-heading">{word::DRAWING}</h2>
             <div class="paper" node_ref=paper style:background-size=square_size>
                 {move || drawing.get().map(|drawing| three_view(sheet, &drawing))}
+                {overlay(sheet, drawing)}
             </div>
             <ul class="legend">
                 <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>
                 <li><span class="legend-window"></span>{word::WINDOW}</li>
                 <li><span class="legend-neutral"></span>{word::NEUTRAL_POINT}</li>
+                {move || sheet.pinned.with(Option::is_some).then(|| view! {
+                    <li><span class="legend-pinned"></span>{whatif::PINNED}</li>
+                })}
                 <li>{square}</li>
             </ul>
         </section>
@@ -108,7 +116,7 @@ fn marks(assessment: &Assessment, drawing: &Drawing) -> impl IntoView + use<> {
     views.map(on_view).into_iter().collect_view()
 }
 
-fn ink_class(ink: Ink) -> &'static str {
+pub fn ink_class(ink: Ink) -> &'static str {
     match ink {
         Ink::Body => "ink-body",
         Ink::Surface => "ink-surface",
@@ -116,10 +124,11 @@ fn ink_class(ink: Ink) -> &'static str {
         Ink::Propeller => "ink-propeller",
         Ink::Dimension => "ink-dimension",
         Ink::Centreline => "ink-centreline",
+        Ink::Pinned => "ink-pinned",
     }
 }
 
-fn lettering_class(lettering: Lettering) -> &'static str {
+pub fn lettering_class(lettering: Lettering) -> &'static str {
     match lettering {
         Lettering::Dimension => "lettering-dimension",
         Lettering::ViewName => "lettering-view",

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use crate::state::Sheet;
 use crate::state::form::{ChoiceField, Field, NumberField};
 use crate::state::measure::{parse, plain};
-use crate::text;
+use crate::text::{self, word};
 
 /// An identifier for the document, from the path of a field.
 pub fn element_id(path: &str) -> String {
@@ -34,6 +34,14 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
         let field = Arc::clone(&field);
         move |event| sheet.type_number(&field, event_target_value(&event))
     };
+    let usual = {
+        let field = Arc::clone(&field);
+        Memo::new(move |_| {
+            let value = sheet.with_aircraft(|a| field.field.read(a));
+            sheet.assumed.with(|assumed| assumed.holds(&field.field.path, value))
+        })
+    };
+    let path = field.field.path.clone();
     let stepped = move |event: leptos::ev::KeyboardEvent| {
         let steps = match event.key().as_str() {
             "ArrowUp" => 1.0,
@@ -42,11 +50,16 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
         };
         let Some(number) = parse(&shown.get_untracked()) else { return };
         event.prevent_default();
-        sheet.type_number(&field, plain(number + steps * measure.step, 6));
+        sheet.type_number(&field, plain(number + steps * measure.scale().step, 6));
     };
     view! {
         <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
-            <label class="field-label" for=id.clone()>{label}</label>
+            <label class="field-label" for=id.clone()>
+                {label}
+                {move || usual.get().then(|| view! {
+                    " " <span class="usual" title=word::USUAL_DESCRIPTION>{word::USUAL}</span>
+                })}
+            </label>
             <span class="field-box">
                 <input
                     id=id
@@ -54,13 +67,15 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
                     inputmode="decimal"
                     autocomplete="off"
                     spellcheck="false"
+                    on:focus=move |_| sheet.touched.set(Some(path.clone()))
+                    on:blur=move |_| sheet.touched.set(None)
                     prop:value=move || shown.get()
                     aria-invalid=move || fault.with(Option::is_some).to_string()
                     aria-describedby=described_by
                     on:input=typed
                     on:keydown=stepped
                 />
-                <span class="field-unit">{measure.unit}</span>
+                <span class="field-unit">{move || measure.unit()}</span>
             </span>
             <span class="field-fault" id=fault_id aria-live="polite">{move || fault.get()}</span>
         </div>
@@ -74,7 +89,7 @@ fn shown_text(sheet: Sheet, field: &NumberField) -> String {
 
 fn fault_in_words(sheet: Sheet, field: &NumberField, shown: &str) -> Option<String> {
     if let Some(fault) = field.fault(shown) {
-        return Some(text::text_fault(fault, field.measure.unit));
+        return Some(text::text_fault(fault, field.measure.unit()));
     }
     finding_at(sheet, &field.field.path)
 }
@@ -87,6 +102,16 @@ fn finding_at(sheet: Sheet, path: &str) -> Option<String> {
 
 /// A name.
 pub fn text_input(sheet: Sheet, field: Field<String>) -> impl IntoView + use<> {
+    let own = field.clone();
+    text_with(sheet, field, Box::new(move |text| sheet.set(&own, text)))
+}
+
+/// A name on which something else hangs: `take` sets both.
+pub fn text_with(
+    sheet: Sheet,
+    field: Field<String>,
+    take: Box<dyn Fn(String)>,
+) -> impl IntoView + use<> {
     let id = element_id(&field.path);
     let fault_id = format!("{id}-fault");
     let described_by = fault_id.clone();
@@ -109,7 +134,7 @@ pub fn text_input(sheet: Sheet, field: Field<String>) -> impl IntoView + use<> {
                     prop:value=shown
                     aria-invalid=move || fault.with(Option::is_some).to_string()
                     aria-describedby=described_by
-                    on:input=move |event| sheet.set(&field, event_target_value(&event))
+                    on:input=move |event| take(event_target_value(&event))
                 />
             </span>
             <span class="field-fault" id=fault_id aria-live="polite">{move || fault.get()}</span>
@@ -122,6 +147,8 @@ pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
     let id = element_id(&field.field.path);
     let label = field.field.label;
     let options = field.options.clone();
+    let path = field.field.path.clone();
+    let fault = Memo::new(move |_| finding_at(sheet, &path));
     let field = Arc::new(field);
     let chosen = {
         let field = Arc::clone(&field);
@@ -142,15 +169,28 @@ pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
                     </option>
                 }).collect_view()}
             </select>
+            <span class="field-fault" aria-live="polite">{move || fault.get()}</span>
         </div>
     }
 }
 
 /// A yes or no.
 pub fn flag_input(sheet: Sheet, field: Field<bool>) -> impl IntoView + use<> {
+    let own = field.clone();
+    flag_with(sheet, field, Box::new(move |flag| sheet.set(&own, flag)))
+}
+
+/// A yes or no on which something else hangs: `take` sets both.
+pub fn flag_with(
+    sheet: Sheet,
+    field: Field<bool>,
+    take: Box<dyn Fn(bool)>,
+) -> impl IntoView + use<> {
     let id = element_id(&field.path);
     let label = field.label;
     let field = Arc::new(field);
+    let path = field.path.clone();
+    let fault = Memo::new(move |_| finding_at(sheet, &path));
     let checked = {
         let field = Arc::clone(&field);
         move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
@@ -161,9 +201,43 @@ pub fn flag_input(sheet: Sheet, field: Field<bool>) -> impl IntoView + use<> {
                 id=id.clone()
                 type="checkbox"
                 prop:checked=checked
-                on:change=move |event| sheet.set(&field, event_target_checked(&event))
+                on:change=move |event| take(event_target_checked(&event))
             />
             <label for=id>{label}</label>
+            <span class="field-fault" aria-live="polite">{move || fault.get()}</span>
+        </div>
+    }
+}
+
+/// One of several kinds whose choice changes more than one value; `path` is
+/// where a finding about it lies.
+pub fn pick_input(
+    sheet: Sheet,
+    path: String,
+    label: &'static str,
+    options: Vec<String>,
+    chosen: impl Fn() -> Option<usize> + Send + Sync + 'static,
+    pick: impl Fn(usize) + Send + Sync + 'static,
+) -> impl IntoView {
+    let id = element_id(&path);
+    let chosen = Memo::new(move |_| chosen());
+    let fault = Memo::new(move |_| finding_at(sheet, &path));
+    let picked = move |event| {
+        if let Ok(option) = event_target_value(&event).parse() {
+            pick(option);
+        }
+    };
+    view! {
+        <div class="field">
+            <label class="field-label" for=id.clone()>{label}</label>
+            <select id=id on:change=picked>
+                {options.into_iter().enumerate().map(|(index, words)| view! {
+                    <option value=index.to_string() prop:selected=move || chosen.get() == Some(index)>
+                        {words}
+                    </option>
+                }).collect_view()}
+            </select>
+            <span class="field-fault" aria-live="polite">{move || fault.get()}</span>
         </div>
     }
 }

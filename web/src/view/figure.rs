@@ -1,17 +1,22 @@
 //! A canvas that shows a figure and draws it anew when the figure, the width,
 //! or the colours change.
 
+use std::sync::Arc;
+
 use leptos::html::{Canvas, Div};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
 use super::drawing::width_of;
-use crate::plot::figure::{Figure, draw};
+use crate::plot::axis::Axis;
+use crate::plot::figure::{Figure, across_at, draw, readings, x_of};
 use crate::plot::palette::Palette;
+use crate::text;
 
 /// A figure `height` px tall over the width at hand; `description` says what
-/// it shows to those who cannot see it.
+/// it shows to those who cannot see it. A pointer over it, or the arrow keys,
+/// read the curves off.
 pub fn figure(
     height: f64,
     figure: impl Fn() -> Option<Figure> + Send + Sync + 'static,
@@ -21,9 +26,11 @@ pub fn figure(
     let canvas = NodeRef::<Canvas>::new();
     let width = width_of(frame);
     let look = use_context::<Look>();
+    let figure = Arc::new(figure);
+    let drawn = Arc::clone(&figure);
     Effect::new(move |_| {
         let Some(Look(palette)) = look else { return };
-        let (Some(canvas), Some(figure)) = (canvas.get(), figure()) else { return };
+        let (Some(canvas), Some(figure)) = (canvas.get(), drawn()) else { return };
         let (size, density) = ((width.get(), height), window().device_pixel_ratio());
         palette.with(|palette| {
             if let Some(palette) = palette {
@@ -34,9 +41,70 @@ pub fn figure(
     view! {
         <div class="figure" node_ref=frame style:height=format!("{height}px")>
             <canvas node_ref=canvas role="img" aria-label=description></canvas>
+            {reader(figure, width)}
         </div>
     }
 }
+
+/// What lies over the curves and reads them off.
+fn reader(
+    figure: Arc<impl Fn() -> Option<Figure> + Send + Sync + 'static>,
+    width: ReadSignal<f64>,
+) -> impl IntoView {
+    let at = RwSignal::new(None::<f64>);
+    let (pointed, stepped, axis) = (Arc::clone(&figure), Arc::clone(&figure), Arc::clone(&figure));
+    let point = move |event: leptos::ev::PointerEvent| {
+        if let Some(figure) = untrack(|| pointed()) {
+            let x = f64::from(event.offset_x());
+            at.set(Some(across_at(&figure, x, width.get_untracked())));
+        }
+    };
+    let step = move |event: leptos::ev::KeyboardEvent| {
+        let steps = match event.key().as_str() {
+            "ArrowRight" | "ArrowUp" => 1.0,
+            "ArrowLeft" | "ArrowDown" => -1.0,
+            "Escape" => return at.set(None),
+            _ => return,
+        };
+        let Some(figure) = untrack(|| stepped()) else { return };
+        event.prevent_default();
+        let Axis { min, max, .. } = figure.across;
+        let from = at.get_untracked().unwrap_or(if steps > 0.0 { min } else { max });
+        at.set(Some((from + steps * (max - min) / KEY_STEPS).clamp(min, max)));
+    };
+    let ends = Memo::new(move |_| axis().map(|f| (f.title, f.across.min, f.across.max)));
+    let reading = Memo::new(move |_| {
+        let at = at.get()?;
+        let figure = figure()?;
+        let words = text::reading(&figure, at, &readings(&figure, at));
+        Some((x_of(&figure, at, width.get()), words))
+    });
+    let words = move || reading.get().map(|(_, words)| words).unwrap_or_default();
+    view! {
+        <div
+            class="figure-reader"
+            role="slider"
+            tabindex="0"
+            aria-label=move || ends.get().map(|(title, ..)| text::read_off(&title))
+            aria-valuemin=move || ends.get().map(|(_, min, _)| min.to_string())
+            aria-valuemax=move || ends.get().map(|(.., max)| max.to_string())
+            aria-valuenow=move || at.get().or(ends.get().map(|(_, min, _)| min)).map(|v| v.to_string())
+            aria-valuetext=words
+            on:pointermove=point.clone()
+            on:pointerdown=point
+            on:pointerleave=move |_| at.set(None)
+            on:blur=move |_| at.set(None)
+            on:keydown=step
+        ></div>
+        {move || reading.get().map(|(x, words)| view! {
+            <span class="figure-cursor" style:left=format!("{x}px")></span>
+            <span class="figure-reading" aria-hidden="true">{words}</span>
+        })}
+    }
+}
+
+/// Presses of an arrow key from one end of a figure to the other.
+const KEY_STEPS: f64 = 40.0;
 
 /// What figures look like besides their content, read once for all: asking the
 /// browser in the middle of an update would make it lay the page out anew.

@@ -68,14 +68,20 @@ pub fn notice(sheet: Sheet) -> impl IntoView {
     }
 }
 
-fn save_file(sheet: Sheet) -> Result<(), JsValue> {
+/// Saves the design to a file.
+pub fn save_file(sheet: Sheet) -> Result<(), JsValue> {
     let (text, name) =
         sheet.design.with_untracked(|d| (file::write(d), text::file_name(&d.aircraft.name)));
+    save_text(&text, &name)
+}
+
+/// Saves a text to a file.
+pub fn save_text(text: &str, name: &str) -> Result<(), JsValue> {
     let blob = Blob::new_with_str_sequence(&js_sys::Array::of1(&text.into()))?;
     let address = Url::create_object_url_with_blob(&blob)?;
     let link: HtmlAnchorElement = document().create_element("a")?.unchecked_into();
     link.set_href(&address);
-    link.set_download(&name);
+    link.set_download(name);
     link.click();
     Url::revoke_object_url(&address)
 }

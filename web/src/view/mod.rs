@@ -2,16 +2,24 @@
 
 mod answers;
 mod bench;
+mod card;
 pub mod drawing;
 mod field;
 pub mod figure;
 mod file_menu;
+mod overlay;
 mod parts;
+mod rigging;
+mod safety;
+mod shelf;
 mod slider;
 mod title_block;
+mod units;
+mod whatif;
 
 use leptos::prelude::*;
 
+use crate::state::device::keeping;
 use crate::state::{Sheet, compute};
 use crate::text::word;
 
@@ -21,22 +29,28 @@ pub fn page() -> impl IntoView {
         return view! { <p>{word::NOTHING_TO_SHOW}</p> }.into_any();
     };
     compute::keep_computed(sheet);
+    keeping::watch(sheet);
     figure::keep_look();
+    whatif::keep_sweep();
+    card::provide();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
     view! {
+        <a class="skip" href="#bench" on:click=move |_| part.set(parts::Part::Bench)>{word::SKIP}</a>
         {title_block::title_block(sheet)}
+        {safety::refused(sheet)}
+        {safety::new_build()}
         {file_menu::notice(sheet)}
         <main class=move || format!("desk shows-{}", part.get().name())>
             {bench::bench(sheet)}
             <div class="results">
                 {drawing::drawing(sheet)}
                 {crate::scene::view::spatial(sheet)}
-                {crate::flight::entry(sheet)}
                 {answers::answers(sheet)}
             </div>
         </main>
         {parts::part_switch(part)}
+        {card::card(sheet, Signal::stored(None))}
     }
     .into_any()
 }

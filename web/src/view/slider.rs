@@ -9,7 +9,7 @@ use crate::state::Sheet;
 use crate::state::form::NumberField;
 use crate::state::measure::plain;
 
-/// A slider from `min` to `max` in the shown unit.
+/// A slider from `min` to `max` in the file's unit.
 pub fn slider(
     sheet: Sheet,
     field: NumberField,
@@ -23,7 +23,7 @@ pub fn slider(
         let field = Arc::clone(&field);
         Memo::new(move |_| {
             let value = sheet.with_aircraft(|a| field.field.read(a)).unwrap_or_default();
-            value * measure.per_file_unit
+            measure.shown(value)
         })
     };
     let moved = move |event| {
@@ -31,7 +31,8 @@ pub fn slider(
             sheet.set_number(&field, measure.read(shown));
         }
     };
-    let in_words = move || format!("{} {}", plain(value.get(), 1), measure.unit);
+    let decimals = move || if measure.scale().step < 0.1 { 2 } else { 1 };
+    let in_words = move || format!("{} {}", plain(value.get(), decimals()), measure.unit());
     view! {
         <div class="slider">
             <label for=id.clone()>{label}</label>
@@ -39,9 +40,9 @@ pub fn slider(
             <input
                 id=id
                 type="range"
-                min=min
-                max=max
-                step=measure.step
+                min=move || measure.shown(min)
+                max=move || measure.shown(max)
+                step=move || measure.scale().step
                 prop:value=move || value.get().to_string()
                 on:input=moved
             />

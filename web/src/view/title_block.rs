@@ -3,9 +3,11 @@
 
 use leptos::prelude::*;
 
+use super::card;
 use super::field::text_input;
 use super::file_menu::file_menu;
-use crate::state::measure::plain;
+use super::safety::safety;
+use super::shelf::shelf;
 use crate::state::{Design, Sheet, examples, fields};
 use crate::text::{self, word};
 
@@ -17,6 +19,7 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
             <div class="title-cell title-tool">
                 <h1>{text::TOOL}</h1>
                 <p>{text::TAGLINE}</p>
+                {safety(sheet)}
             </div>
             <div class="title-cell title-name">{text_input(sheet, fields::aircraft_name())}</div>
             <div class="title-cell">{example_picker(sheet)}</div>
@@ -27,7 +30,9 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
                 <button type="button" prop:disabled=move || !can_redo() on:click=move |_| sheet.redo()>
                     {word::REDO}
                 </button>
+                {shelf(sheet)}
                 {file_menu(sheet)}
+                {card::open_button(sheet, text::card::OPEN)}
             </div>
             <dl class="title-cell title-sizes">
                 {move || sizes(sheet).into_iter().map(|(name, value)| view! {
@@ -70,13 +75,12 @@ fn sizes(sheet: Sheet) -> Vec<(&'static str, String)> {
     let mut sizes = Vec::new();
     if let Some(aircraft) = &outcome.sound {
         let wing = aircraft.wing_size();
-        sizes.push((word::SPAN, format!("{} mm", plain(wing.span_m * 1e3, 0))));
-        sizes.push((word::WING_AREA, format!("{} dm²", plain(wing.area_m2 * 1e2, 1))));
+        sizes.push((word::SPAN, text::millimetres(wing.span_m)));
+        sizes.push((word::WING_AREA, text::area(wing.area_m2)));
         if let Some(assessment) = &outcome.assessment {
             sizes.push((word::FLYING_WEIGHT, text::grams(assessment.mass.mass_kg)));
-            // 1 kg/m2 is 10 g/dm2.
-            let loading = assessment.geometry.wing_loading_kg_m2 * 10.0;
-            sizes.push((word::WING_LOADING, format!("{} g/dm²", plain(loading, 1))));
+            let loading = assessment.geometry.wing_loading_kg_m2;
+            sizes.push((word::WING_LOADING, text::wing_loading(loading)));
         }
     }
     sizes

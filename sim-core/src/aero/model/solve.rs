@@ -119,9 +119,9 @@ impl AeroModel {
                 antisymmetric[all + k] = slope;
             }
         }
-        for (column, flap) in self.flaps.iter().enumerate() {
+        for (column, strip) in self.flaps.strips().enumerate() {
             let own = scratch.flap_velocity[0][column];
-            if flap.strip < right {
+            if strip < right {
                 let image = scratch.flap_velocity[1][column];
                 symmetric[2 * right + column] = 0.5 * (own + image);
                 antisymmetric[2 * all + column] = 0.5 * (own - image);

@@ -8,6 +8,7 @@ use sim_core::assess::Assessment;
 
 use super::{of_assessment, panel, readout};
 use crate::plot::ruler::{Marks, Ruler, place};
+use crate::state::measure::LENGTH;
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, word};
 use crate::view::drawing::width_of;
@@ -18,7 +19,11 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
     let width = width_of(paper);
     let ruler = of_assessment(sheet, move |assessment, outcome| {
         let sound = outcome.sound.as_ref()?;
-        Some(ruler_view(&place(&marks(assessment, sound)?, width.get())))
+        Some(ruler_view(&place(
+            &marks(assessment, sound)?,
+            width.get(),
+            LENGTH.scale().per_file_unit,
+        )))
     });
     let verdict = of_assessment(sheet, |assessment, outcome| {
         let verdict = answer::verdict(&assessment.balance);
@@ -74,7 +79,7 @@ fn main_wing(aircraft: &Aircraft) -> Option<&Surface> {
 
 /// Where builders start to measure the balance point: the leading edge of the
 /// wing's root, m behind the datum.
-fn root_leading_edge_m(aircraft: &Aircraft) -> f64 {
+pub fn root_leading_edge_m(aircraft: &Aircraft) -> f64 {
     main_wing(aircraft).map_or(0.0, |wing| wing.root.aft_m)
 }
 
@@ -98,8 +103,8 @@ fn part_name(aircraft: &Aircraft, part: Option<usize>) -> Option<String> {
     }
 }
 
-/// How far the slider moves the part either way, mm.
-const SLIDE_MM: f64 = 80.0;
+/// How far the slider moves the part either way, m.
+const SLIDE_M: f64 = 0.08;
 
 /// Slides the pack, as a builder does to bring the balance point right.
 fn pack_slider(sheet: Sheet) -> impl IntoView {
@@ -113,9 +118,9 @@ fn pack_slider(sheet: Sheet) -> impl IntoView {
         let (part, name) = part.get()?;
         let place = fields::part_aft(part);
         let now_m = sheet.design.with_untracked(|d| place.field.read(&d.aircraft))?;
-        let middle = (now_m * 100.0).round() * 10.0;
+        let middle = (now_m * 100.0).round() / 100.0;
         let label = text::slide(&name);
-        Some(slider(sheet, place, label, (middle - SLIDE_MM, middle + SLIDE_MM)))
+        Some(slider(sheet, place, label, (middle - SLIDE_M, middle + SLIDE_M)))
     }
 }
 
@@ -124,11 +129,11 @@ fn ruler_view(ruler: &Ruler) -> impl IntoView + use<> {
     let (leading, trailing) = ruler.chord;
     let (balance_x, neutral_x) = (ruler.balance_point, ruler.neutral_point);
     let ticks = ruler.ticks.iter().map(|(x, number)| {
-        let (x, number) = (*x, *number);
+        let (x, number) = (*x, number.clone());
         let length = if number.is_some() { 10 } else { 5 };
         view! {
             <path class="ruler-tick" d=format!("M{x:.1} 72v{length}") />
-            {number.map(|mm| view! { <text class="ruler-number" x=x y=94>{mm}</text> })}
+            {number.map(|number| view! { <text class="ruler-number" x=x y=94>{number}</text> })}
         }
     });
     let section = format!(
@@ -150,7 +155,7 @@ fn ruler_view(ruler: &Ruler) -> impl IntoView + use<> {
             <rect class="ruler-hatch" x=front y=38 width=(rear - front).max(1.0) height=34 fill="url(#hatch)" />
             <path class="ruler-line" d=format!("M{leading:.1} 72H{trailing:.1}") />
             {ticks.collect_view()}
-            <text class="ruler-unit" x=0 y=114>{word::RULER_UNIT}</text>
+            <text class="ruler-unit" x=0 y=114>{text::ruler_unit()}</text>
             <path class="mark-neutral" d=format!("M{neutral_x:.1} 34v38m-6 -44l6 -8l6 8l-6 8z") />
             <g class="mark-balance" transform=format!("translate({balance_x:.1} 55)")>
                 <circle r="9" />

@@ -1,6 +1,9 @@
 //! The answers, each under the builder's own question.
 
-mod balance;
+pub mod balance;
+mod engineer;
+mod linkage;
+mod present;
 mod response;
 mod steady;
 mod throws;
@@ -10,20 +13,28 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use sim_core::assess::Assessment;
 
+pub use balance::root_leading_edge_m;
+
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::text::{self, caution, question};
 
 pub fn answers(sheet: Sheet) -> impl IntoView {
+    provide_context(Opened(RwSignal::new(None)));
     let stale = Memo::new(move |_| sheet.outcome.with(|o| o.stale));
     view! {
         <div class="answers" id="answers" class:answers-stale=move || stale.get()>
             {faults(sheet)}
             {balance::balance(sheet)}
             {throws::throws(sheet)}
+            {present::present(sheet)}
+            {linkage::linkage(sheet)}
             {response::responses(sheet)}
             {steady::steady(sheet)}
+            {super::whatif::whatif(sheet)}
+            {crate::flight::entry(sheet)}
+            {engineer::engineer(sheet)}
             {cautions()}
         </div>
     }
@@ -41,13 +52,57 @@ fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> i
     }
 }
 
-/// A number with what it is and what it means.
-fn readout(name: impl IntoView, value: String, meaning: impl IntoView) -> impl IntoView {
+/// The number whose method is told at present, by its name.
+#[derive(Clone, Copy)]
+struct Opened(RwSignal<Option<String>>);
+
+/// A number with what it is and what it means; its name opens how it was found.
+fn readout(name: &str, value: String, meaning: impl IntoView) -> impl IntoView {
+    let opened = use_context::<Opened>().map(|Opened(opened)| opened);
+    let depth = text::depth::of(name).zip(opened);
+    let name = name.to_owned();
+    let head = match &depth {
+        None => name.clone().into_any(),
+        Some((_, opened)) => {
+            let opened = *opened;
+            let (own, shown) = (name.clone(), name.clone());
+            let is_open = move || opened.with(|o| o.as_ref() == Some(&shown));
+            let toggle = move |_| {
+                opened.update(|o| {
+                    *o = if o.as_ref() == Some(&own) { None } else { Some(own.clone()) }
+                });
+            };
+            view! {
+                <button
+                    type="button"
+                    class="depth-button"
+                    aria-expanded=move || is_open().to_string()
+                    on:click=toggle
+                >
+                    {name.clone()}
+                </button>
+            }
+            .into_any()
+        }
+    };
+    let behind = depth.map(|(depth, opened)| {
+        move || {
+            opened.with(|o| o.as_ref() == Some(&name)).then(|| {
+                view! {
+                    <dd class="readout-depth">
+                        <p>{text::depth::HOW} ": " {depth.method}</p>
+                        <p>{text::depth::SOURCE} ": " {depth.source}</p>
+                    </dd>
+                }
+            })
+        }
+    });
     view! {
         <div class="readout">
-            <dt>{name}</dt>
+            <dt>{head}</dt>
             <dd class="readout-value">{value}</dd>
             <dd class="readout-meaning">{meaning}</dd>
+            {behind}
         </div>
     }
 }

@@ -10,7 +10,7 @@ use super::{of_assessment, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::{Sheet, fields};
-use crate::text::{self, answer, question, word};
+use crate::text::{self, answer, question, whatif, word};
 use crate::view::figure::figure;
 use crate::view::slider::slider;
 
@@ -47,10 +47,14 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         question,
         view! {
             {numbers}
+            {move || sheet.pinned.with(Option::is_some).then(|| view! {
+                <p class="note">{whatif::GREY_IS_PINNED}</p>
+            })}
             {curves}
             {(channel == Channel::Rudder).then(|| view! {
                 {dihedral_slider(sheet)}
                 {hinge_slider(sheet)}
+                {crate::view::whatif::bank_by_dihedral(sheet)}
             })}
         },
     )
@@ -108,7 +112,9 @@ fn curves(sheet: Sheet, channel: Channel, plot: Plot) -> impl IntoView {
     let shown = Memo::new(move |_| {
         sheet.outcome.with(|o| {
             let measured = find(o.assessment.as_ref()?, channel)?;
-            Some(figure_of(&measured.response, plot))
+            let pinned = sheet.pinned.get();
+            let pinned = pinned.as_ref().and_then(|pinned| find(pinned.assessment()?, channel));
+            Some(figure_of(&measured.response, pinned.map(|p| &p.response), plot))
         })
     });
     let description = move || shown.with(|f| f.as_ref().map(describe).unwrap_or_default());
@@ -123,8 +129,9 @@ fn curves(sheet: Sheet, channel: Channel, plot: Plot) -> impl IntoView {
 /// Least height of the degree axes, so that noise is not blown up.
 const DEGREES_MIN: f64 = 4.0;
 
-fn figure_of(response: &StepResponse, plot: Plot) -> Figure {
-    let lists = match plot {
+/// The curves of a plot, in the order of the pens.
+fn lists(response: &StepResponse, plot: Plot) -> Vec<(&'static str, &Vec<f64>, Base)> {
+    match plot {
         Plot::Surface => vec![(word::SURFACE_CURVE, &response.deflection, Base::StickSense)],
         Plot::Rates => match response.channel {
             Channel::Elevator | Channel::Flap | Channel::Throttle => {
@@ -145,17 +152,26 @@ fn figure_of(response: &StepResponse, plot: Plot) -> Figure {
                 (word::SIDESLIP_CURVE, &response.beta_rad, Base::Change),
             ],
         },
+    }
+}
+
+/// The plot of a response over that of the pinned one, which has no names.
+fn figure_of(response: &StepResponse, pinned: Option<&StepResponse>, plot: Plot) -> Figure {
+    let curve = |times: &[f64], (name, values, base): (&str, &Vec<f64>, Base), pen| Curve {
+        name: name.to_owned(),
+        pen,
+        points: in_degrees(times, values, base),
     };
-    let pens = [Pen::First, Pen::Second];
-    let curves: Vec<Curve> = lists
-        .into_iter()
-        .zip(pens)
-        .map(|((name, values, base), pen)| Curve {
-            name: name.to_owned(),
-            pen,
-            points: in_degrees(&response.time_s, values, base),
-        })
-        .collect();
+    let mut curves = Vec::new();
+    if let Some(pinned) = pinned {
+        let pens = [Pen::PinnedFirst, Pen::PinnedSecond];
+        for ((_, values, base), pen) in lists(pinned, plot).into_iter().zip(pens) {
+            curves.push(curve(&pinned.time_s, ("", values, base), pen));
+        }
+    }
+    for (list, pen) in lists(response, plot).into_iter().zip([Pen::First, Pen::Second]) {
+        curves.push(curve(&response.time_s, list, pen));
+    }
     let values = curves.iter().flat_map(|c| c.points.iter().map(|p| p.1)).chain([0.0]);
     let (title, across_unit, ticks) = match plot {
         Plot::Surface => (word::SURFACE_PLOT, "", 2),
@@ -191,6 +207,7 @@ fn describe(figure: &Figure) -> String {
     let last: Vec<(String, f64)> = figure
         .curves
         .iter()
+        .filter(|curve| !curve.name.is_empty())
         .filter_map(|curve| Some((curve.name.clone(), curve.points.last()?.1)))
         .collect();
     answer::curve_description(&figure.title, &last, figure.across.max)

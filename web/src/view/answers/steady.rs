@@ -19,7 +19,11 @@ pub fn steady(sheet: Sheet) -> impl IntoView {
         let modes = assessment.modes.longitudinal.iter().chain(&assessment.modes.lateral);
         view! { <ul class="modes">{modes.map(|mode| mode_view(mode, assessment)).collect_view()}</ul> }
     });
-    panel("steady", question::STEADY, view! { {trim} {modes} })
+    panel(
+        "steady",
+        question::STEADY,
+        view! { {trim} {modes} {crate::view::whatif::mode_map(sheet)} },
+    )
 }
 
 fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {

@@ -7,7 +7,8 @@ use sim_core::throws::advice::ThrowAdvice;
 
 use super::{of_assessment, panel};
 use crate::state::Sheet;
-use crate::text::{self, kind, question, throws as words, word};
+use crate::text::{self, card as card_words, kind, question, throws as words, word};
+use crate::view::card;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
     let rows = of_assessment(sheet, |assessment, _| {
@@ -35,6 +36,7 @@ pub fn throws(sheet: Sheet) -> impl IntoView {
             {skill_choice(sheet)}
             {rows}
             <p class="note">{word::THROWS_NOTE}</p>
+            {card::open_button(sheet, card_words::OPEN_TO_PRINT)}
         },
     )
 }

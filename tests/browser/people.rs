@@ -1,0 +1,233 @@
+//! For everyone: no barrier that axe-core finds (WCAG 2.2 A and AA), the whole
+//! by keyboard, at twice the size, by touch, without motion.
+
+use std::io::Read;
+
+use serde_json::{Value, json};
+
+use crate::session::Session;
+
+const DESK: (u32, u32, f64) = (1440, 900, 1.0);
+const PHONE: (u32, u32, f64) = (390, 844, 3.0);
+
+async fn open((width, height, density): (u32, u32, f64)) -> Session {
+    Session::open(width, height, density).await
+}
+
+/// The text of axe-core; see `vendor/README.md`.
+fn axe() -> String {
+    let packed = include_bytes!("vendor/axe.min.js.gz");
+    let mut text = String::new();
+    flate2::read::GzDecoder::new(&packed[..]).read_to_string(&mut text).expect("the vendored file");
+    text
+}
+
+/// Fails where axe-core finds a barrier in what is shown now.
+async fn check_barriers(session: &Session, what: &str) {
+    if session.ask("return typeof window.axe").await == json!("undefined") {
+        session.ask(&axe()).await;
+    }
+    let found = session
+        .client
+        .execute_async(
+            "const done = arguments[0];
+             axe.run(document, {
+                 runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+                 resultTypes: ['violations'],
+             }).then(
+                 result => done(result.violations.map(v => ({
+                     rule: v.id,
+                     help: v.help,
+                     places: v.nodes.slice(0, 5).map(n => n.target.join(' ') + ': ' + n.failureSummary),
+                 }))),
+                 error => done(String(error)),
+             )",
+            Vec::new(),
+        )
+        .await
+        .expect("axe-core runs");
+    assert!(found == json!([]), "{what}: {found:#}");
+}
+
+async fn set_scheme(session: &Session, scheme: &str) {
+    let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
+    session.cdp("Emulation.setEmulatedMedia", json!({ "features": features })).await;
+}
+
+async fn press(session: &Session, selector: &str) {
+    session.ask(&format!("document.querySelector({}).click()", json!(selector))).await;
+}
+
+/// Every part of the page, every dialog and the field.
+async fn check_everything(session: &Session, scheme: &str, phone: bool) {
+    set_scheme(session, scheme).await;
+    let name = |what: &str| format!("{what}, {scheme}, {}", if phone { "phone" } else { "desk" });
+    session.ask("document.querySelectorAll('details.group').forEach(d => d.open = true)").await;
+    if phone {
+        for part in ["bench", "drawing", "answers"] {
+            press(session, &format!(".parts [aria-controls={part}]")).await;
+            check_barriers(session, &name(part)).await;
+        }
+    } else {
+        check_barriers(session, &name("page")).await;
+    }
+    session.ask("document.querySelector('.menu').open = true").await;
+    check_barriers(session, &name("file menu")).await;
+    session.ask("document.querySelector('.menu').open = false").await;
+    press(session, "#shelf-button").await;
+    check_barriers(session, &name("aeroplanes")).await;
+    session.ask("document.querySelector('dialog[open]').close()").await;
+    press(session, ".panel-fly > .fly-button").await;
+    session.wait_for(".flight canvas").await;
+    check_barriers(session, &name("field")).await;
+    press(session, ".flight-buttons [aria-expanded]").await;
+    session.wait_for(".flight-sheet").await;
+    check_barriers(session, &name("settings of the flight")).await;
+    session.ask("document.querySelector('.flight-buttons button').click()").await;
+    session.wait_until("the page again", "return !document.querySelector('.flight')").await;
+}
+
+#[tokio::test]
+async fn no_barrier_on_the_desk() {
+    let session = open(DESK).await;
+    session.set_input("#surfaces-0--panels-0--root_chord_m", "211").await;
+    for scheme in ["light", "dark"] {
+        check_everything(&session, scheme, false).await;
+    }
+    session.set_input("#surfaces-0--panels-0--root_chord_m", "0").await;
+    check_barriers(&session, "a fault").await;
+    session.close().await;
+}
+
+#[tokio::test]
+async fn no_barrier_on_the_phone() {
+    let session = open(PHONE).await;
+    session.set_input("#surfaces-0--panels-0--root_chord_m", "211").await;
+    for scheme in ["light", "dark"] {
+        check_everything(&session, scheme, true).await;
+    }
+    session.close().await;
+}
+
+/// What can be pressed is at least 44 px by 44 px, apart from links within
+/// sentences; what a label or a frame makes larger counts with it.
+#[tokio::test]
+async fn fingers_find_what_they_press() {
+    let session = open(PHONE).await;
+    session.ask("document.querySelectorAll('details').forEach(d => d.open = true)").await;
+    press(&session, "#shelf-button").await;
+    let mut small = Vec::new();
+    for part in ["bench", "drawing", "answers"] {
+        press(&session, &format!(".parts [aria-controls={part}]")).await;
+        let found = session
+            .ask(
+                "const size = element => {
+                     const box = element.getBoundingClientRect();
+                     return [box.width, box.height];
+                 };
+                 const target = element => {
+                     if (element.matches('input[type=radio]')) return element.nextElementSibling;
+                     if (element.matches('input[type=checkbox]')) return element.parentElement;
+                     return element.closest('.field-box') ?? element;
+                 };
+                 return [...document.querySelectorAll('button, input, select, summary, a, [tabindex=\"0\"]')]
+                     .filter(e => e.checkVisibility({ visibilityProperty: true, opacityProperty: false }))
+                     .filter(e => !e.closest('p, li') || !e.matches('a'))
+                     .filter(e => !e.closest('.for-ears'))
+                     .filter(e => Math.min(...size(target(e))) < 43.5)
+                     .map(e => `${e.tagName}.${e.className}#${e.id} ${e.innerText} ${size(target(e))}`);",
+            )
+            .await;
+        small.extend(found.as_array().cloned().unwrap_or_default());
+    }
+    assert!(small.is_empty(), "too small to press: {small:#?}");
+    session.close().await;
+}
+
+/// At twice the size a desk has the width of a tablet: nothing is cut off.
+#[tokio::test]
+async fn twice_the_size_is_whole() {
+    let session = open((720, 450, 2.0)).await;
+    for part in ["bench", "drawing", "answers"] {
+        press(&session, &format!(".parts [aria-controls={part}]")).await;
+        session.check_width().await;
+    }
+    session.close().await;
+}
+
+/// Without motion nothing glides or fades.
+#[tokio::test]
+async fn without_motion_nothing_glides() {
+    let session = open(DESK).await;
+    let features = json!([{ "name": "prefers-reduced-motion", "value": "reduce" }]);
+    session.cdp("Emulation.setEmulatedMedia", json!({ "features": features })).await;
+    let moving = session
+        .ask(
+            "return [document.documentElement, ...document.querySelectorAll('*')]
+                 .filter(e => {
+                     const style = getComputedStyle(e);
+                     const lasts = list => list.split(',').some(t => parseFloat(t) > 0);
+                     return style.scrollBehavior === 'smooth' || lasts(style.transitionDuration)
+                         || (style.animationName !== 'none' && lasts(style.animationDuration));
+                 })
+                 .map(e => `${e.tagName}.${e.className}`);",
+        )
+        .await;
+    assert_eq!(moving, json!([]));
+    session.close().await;
+}
+
+/// Tab, letters, arrows, Enter and Escape are enough: skip to the measurements,
+/// change one, open the list of aeroplanes and leave it, fly and come back.
+#[tokio::test]
+async fn the_keyboard_is_enough() {
+    const TAB: &str = "\u{e004}";
+    const ENTER: &str = "\u{e007}";
+    const ESCAPE: &str = "\u{e00c}";
+    const UP: &str = "\u{e013}";
+    let session = open(DESK).await;
+    let focus = "const e = document.activeElement; return e.id || e.className || e.tagName";
+    session.keys(TAB).await;
+    assert_eq!(session.ask_text(focus).await, "skip", "the first stop skips to the measurements");
+    session.keys(ENTER).await;
+    session.wait_until("the measurements", "return document.activeElement.id === 'bench'").await;
+
+    // Tab reaches a measurement; it shows where it is; arrows step it.
+    let mut stops = Vec::new();
+    while stops.last().is_none_or(|stop| stop != "surfaces-0--panels-0--root_chord_m") {
+        session.keys(TAB).await;
+        stops.push(session.ask_text(focus).await);
+        assert!(stops.len() < 60, "{stops:?}");
+    }
+    let seen = session
+        .ask("const e = document.activeElement, s = getComputedStyle(e), f = getComputedStyle(e.closest('.field-box'));
+              return s.outlineStyle !== 'none' || f.boxShadow !== 'none'")
+        .await;
+    assert_eq!(seen, Value::Bool(true), "the focus shows");
+    let before = session.updates().await;
+    session.keys(UP).await;
+    session
+        .wait_until("a result", &format!("return Number(document.body.dataset.updates) > {before}"))
+        .await;
+
+    session.ask("document.querySelector('#shelf-button').focus()").await;
+    session.keys(ENTER).await;
+    session.wait_for("dialog[open]").await;
+    for _ in 0..12 {
+        session.keys(TAB).await;
+        let inside =
+            "const e = document.activeElement; return !!e.closest('dialog') || e === document.body";
+        assert_eq!(session.ask(inside).await, json!(true), "the focus stays in the list");
+    }
+    session.keys(ESCAPE).await;
+    session.wait_until("the list closed", "return !document.querySelector('dialog[open]')").await;
+    assert_eq!(session.ask_text(focus).await, "shelf-button", "the focus is where it was");
+
+    session.ask("document.querySelector('.fly-button').focus()").await;
+    session.keys(ENTER).await;
+    session.wait_for(".flight canvas").await;
+    session.keys(ESCAPE).await;
+    session.wait_until("the page again", "return !document.querySelector('.flight')").await;
+    session.check_console().await;
+    session.close().await;
+}
