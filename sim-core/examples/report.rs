@@ -5,7 +5,7 @@
 //! code 2 and one line for each fault on standard error. The keys are
 //! documented in docs/report.md.
 
-use std::io::Read;
+use std::io::{ErrorKind, Read, Write, stderr, stdout};
 use std::process::ExitCode;
 
 use sim_core::aircraft::{Finding, read_aircraft};
@@ -27,16 +27,25 @@ struct Arguments {
 
 fn main() -> ExitCode {
     match run() {
-        Ok(text) => {
-            println!("{text}");
-            ExitCode::SUCCESS
-        }
+        Ok(text) => print(&text),
         Err(faults) => {
             for fault in faults {
-                eprintln!("{fault}");
+                // Whoever does not listen misses it; the exit code stands.
+                let _ = writeln!(stderr(), "{fault}");
             }
             ExitCode::from(2)
         }
+    }
+}
+
+/// A reader that has seen enough closes the pipe: no fault of ours.
+fn print(text: &str) -> ExitCode {
+    match writeln!(stdout(), "{text}").and_then(|()| stdout().flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let _ = writeln!(stderr(), "report: cannot be written: {error}");
+            ExitCode::FAILURE
+        }
+        _ => ExitCode::SUCCESS,
     }
 }
 

@@ -26,6 +26,7 @@ mod rudder_and_dihedral;
 mod schema;
 mod sections;
 mod small_uav;
+mod swirl;
 mod transport_modes;
 mod turbulence;
 mod wings;

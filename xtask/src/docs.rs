@@ -72,8 +72,11 @@ pub fn make(workspace: &Workspace, check_only: bool) -> Result<()> {
     if record.exists() {
         fs::remove_file(&record).context("old record")?;
     }
-    let tests = ["test", "-p", "fledge-tests", "--test", "validation", "--test", "convergence"];
-    run(workspace.cargo(tests).env("FLEDGE_RECORD", &record))?;
+    let tests = ["--test", "validation", "--test", "convergence"];
+    run(workspace
+        .cargo(["test", "--release", "-p", "fledge-tests"])
+        .args(tests)
+        .env("FLEDGE_RECORD", &record))?;
     let text = fs::read_to_string(&record).context("the tests recorded nothing")?;
     let (mut comparisons, mut plots) = (Vec::new(), BTreeMap::<String, Curves>::new());
     for line in text.lines() {

@@ -11,7 +11,7 @@ use crate::bundle::{Finish, Offline};
 use crate::serve::Server;
 use crate::setup::{Browser, WASM_TARGET, ensure_browser, ensure_wasm_target};
 use crate::workspace::{Workspace, run};
-use crate::{bundle, size};
+use crate::{bundle, docs, instructions, size};
 
 /// Runs the whole gate; stops at the first step that fails.
 pub fn run_all(workspace: &Workspace) -> Result<()> {
@@ -34,16 +34,9 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
         Ok(())
     })?;
     step("native tests", || run(&mut workspace.cargo(["test", "--workspace"])))?;
-    step("published cases, optimised", || {
-        run(&mut workspace.cargo([
-            "test",
-            "--release",
-            "-p",
-            "fledge-tests",
-            "--test",
-            "validation",
-        ]))
-    })?;
+    // Runs the published cases, optimised, and compares what they write down.
+    step("published cases and their pages", || docs::make(workspace, true))?;
+    step("instructions", || instructions::check(workspace))?;
     step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
     step("page", || bundle::build(workspace, Finish::Small, Offline::Kept))?;
     step("size", || size::check_budget(workspace))?;

@@ -7,6 +7,7 @@
 mod bundle;
 mod docs;
 mod gate;
+mod instructions;
 mod offline;
 mod serve;
 mod setup;
@@ -29,6 +30,7 @@ Usage: cargo xtask COMMAND
   pages [WORDS]      build the page and try it in a browser: the tests named so
   size               build the page and print what a visitor downloads
   test               format, lints, all tests, the page in a browser, its size
+  instructions       count what assessing the examples takes, against a ceiling
   docs [--check]     write the pages on validation and convergence from the tests
 
 With --draft, serve, build and pages build quickly rather than small.";
@@ -38,6 +40,7 @@ enum Command {
     Build { finish: Finish },
     Pages { words: Vec<String>, finish: Finish },
     Size,
+    Instructions,
     Test,
     Docs { check_only: bool },
     Help,
@@ -76,6 +79,7 @@ fn parse() -> Result<Command> {
         Some("build") => Command::Build { finish },
         Some("pages") => Command::Pages { words, finish },
         Some("size") => Command::Size,
+        Some("instructions") => Command::Instructions,
         Some("test") => Command::Test,
         Some("docs") => Command::Docs { check_only },
         Some("help") | None => Command::Help,
@@ -109,6 +113,7 @@ fn carry_out(command: &Command) -> Result<()> {
             bundle::build(&workspace, Finish::Small, Offline::Kept)?;
             size::check_budget(&workspace)?;
         }
+        Command::Instructions => instructions::check(&Workspace::find()?)?,
         Command::Docs { check_only } => docs::make(&Workspace::find()?, *check_only)?,
         Command::Test => gate::run_all(&Workspace::find()?)?,
     }

@@ -18,13 +18,14 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{DMatrix, DVector, DVectorView, Vector3};
+use nalgebra::{DMatrix, Vector3};
 
 use super::AeroError;
 use super::grid::Grid;
 use super::hinge::box_rotations;
 use super::influence::{Field, gathered_field};
 use crate::aircraft::outline::mirror;
+use crate::math::{add_product, solve_in_place};
 
 /// A flap pattern: one control surface on one strip.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -223,23 +224,14 @@ fn parity(
     // image column is empty, and the direct one already is the whole.
     let swing_beta = raw.swing[2].view((0, 0), (count, others))
         + raw.swing[3].view((0, 0), (count, others)) * sign;
-    let factorised = matrix.lu();
-    let solve = |right_hand_side: &DMatrix<f64>| -> Result<DMatrix<f64>, AeroError> {
-        let circulation = factorised.solve(right_hand_side).ok_or(AeroError::Singular)?;
-        let loading = gather(grid, strips, &circulation);
-        if loading.iter().all(|value| value.is_finite()) {
-            Ok(loading)
-        } else {
-            Err(AeroError::Singular)
-        }
-    };
+    let answers = Answers::new(grid, strips, matrix)?;
     let rows = 3 * grid.strips.len();
     Ok(Parity {
         strips,
         flaps,
-        loading: solve(&patterns)?,
-        wake_by_alpha: solve(&swing_alpha)?,
-        wake_by_beta: solve(&swing_beta)?,
+        loading: answers.to(&patterns)?,
+        wake_by_alpha: answers.to(&swing_alpha)?,
+        wake_by_beta: answers.to(&swing_beta)?,
         induced: raw.gathered_direct.view((0, 0), (rows, strips))
             + raw.gathered_image.view((0, 0), (rows, strips)) * sign,
     })
@@ -263,24 +255,51 @@ fn patterns(grid: &Grid, strips: usize, flap_columns: &[FlapColumn]) -> DMatrix<
     patterns
 }
 
-/// From the boxes' circulation to each strip's circulation and its first
-/// moment about the quarter chord.
-fn gather(grid: &Grid, strips: usize, circulation: &DMatrix<f64>) -> DMatrix<f64> {
-    let boxes = grid.boxes;
-    let arms = |k: usize| {
-        DVector::from_fn(boxes, |i, _| {
-            ((i as f64 + 0.25) / boxes as f64 - 0.25) * grid.strips[k].chord_m
-        })
-    };
-    let mut loading = DMatrix::zeros(2 * strips, circulation.ncols());
-    for k in 0..strips {
-        let arms = arms(k);
-        for column in 0..circulation.ncols() {
-            let own: DVectorView<f64> = circulation
-                .generic_view((k * boxes, column), (nalgebra::Dyn(boxes), nalgebra::Const::<1>));
-            loading[(k, column)] = own.sum();
-            loading[(strips + k, column)] = own.dot(&arms);
+/// What a velocity through each box does to the loading: one column per box.
+///
+/// Fewer loadings than right-hand sides are wanted, so the transposed equations
+/// are solved for the loadings.
+struct Answers(DMatrix<f64>);
+
+impl Answers {
+    fn new(grid: &Grid, strips: usize, mut matrix: DMatrix<f64>) -> Result<Self, AeroError> {
+        let count = strips * grid.boxes;
+        let mut answers = gathering(grid, strips);
+        // Columns one after the other are the rows of the transpose.
+        if !solve_in_place(matrix.as_mut_slice(), answers.as_mut_slice(), count) {
+            return Err(AeroError::Singular);
+        }
+        Ok(Self(answers))
+    }
+
+    fn to(&self, velocities: &DMatrix<f64>) -> Result<DMatrix<f64>, AeroError> {
+        let rows = self.0.nrows();
+        let mut loading = DMatrix::zeros(rows, velocities.ncols());
+        if rows > 0 && velocities.nrows() > 0 {
+            let columns = velocities.as_slice().chunks(velocities.nrows());
+            for (own, velocity) in loading.as_mut_slice().chunks_mut(rows).zip(columns) {
+                add_product(own, &self.0, velocity, 1.0);
+            }
+        }
+        if loading.iter().all(|value| value.is_finite()) {
+            Ok(loading)
+        } else {
+            Err(AeroError::Singular)
         }
     }
-    loading
+}
+
+/// From the boxes' circulation, one column per box, to each strip's circulation
+/// and its first moment about the quarter chord.
+fn gathering(grid: &Grid, strips: usize) -> DMatrix<f64> {
+    let boxes = grid.boxes;
+    let mut gathering = DMatrix::zeros(2 * strips, strips * boxes);
+    for k in 0..strips {
+        for i in 0..boxes {
+            let arm = ((i as f64 + 0.25) / boxes as f64 - 0.25) * grid.strips[k].chord_m;
+            gathering[(k, k * boxes + i)] = 1.0;
+            gathering[(strips + k, k * boxes + i)] = arm;
+        }
+    }
+    gathering
 }

@@ -29,17 +29,18 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 use super::lattice::{Lattice, Parity};
 use super::model::{Scratch, StripData};
 use super::section::SectionModel;
+use crate::math::add_product;
 
 /// Limits strips to their sections.
 #[derive(Debug, Clone)]
 pub(super) struct Limiter {
-    /// For each strip (right, centre, left) the others that its mean angle is
-    /// taken over, with their shares.
+    /// For each strip (right, centre, left) those that its mean angle is taken
+    /// over, with their shares.
     neighbours: Vec<Vec<(usize, f64)>>,
     /// Change of each strip's mean angle times its speed per blocked velocity
     /// at each strip.
@@ -69,7 +70,7 @@ fn bell_width(section: &SectionModel) -> f64 {
 }
 
 /// The bell ends at this many standard deviations.
-const BELL_REACH: f64 = 3.0;
+const BELL_REACH: f64 = 2.5;
 
 /// Accepted mismatch of blocked velocity as a share of the strip's speed: a
 /// hundred-thousandth of a radian.
@@ -77,6 +78,11 @@ const TOLERANCE: f64 = 1e-5;
 
 /// Greatest change of blocked velocity in one step as a share of the speed.
 const STEP_MAX: f64 = 0.5;
+
+/// Terms of the series that a step is made of, at the most, and the share of
+/// the mismatch at which a term is the last.
+const TERMS_MAX: usize = 12;
+const TERM_MIN: f64 = 0.05;
 
 /// A step helped if the sum of squared mismatches fell to this share.
 const HELPED: f64 = 0.95;
@@ -98,21 +104,17 @@ impl Limiter {
         let neighbours = neighbourhoods(lattice, strips);
         let response = response(lattice);
         let count = strips.len();
-        let mut angle: DMatrix<f64> = DMatrix::identity(count, count);
-        for (j, strip) in strips.iter().enumerate() {
-            let inverse = 1.0 / (strip.ideal_slope_m * strip.section.lift_slope_factor());
-            for k in 0..count {
-                angle[(j, k)] -= response[(j, k)] * inverse;
-            }
-        }
-        let mut feedback: DMatrix<f64> = DMatrix::zeros(count, count);
-        for (j, near) in neighbours.iter().enumerate() {
-            let others: f64 = near.iter().map(|(_, share)| share).sum();
-            let own = std::iter::once((j, 1.0 - others));
-            for (source, share) in own.chain(near.iter().copied()) {
-                for k in 0..count {
-                    feedback[(j, k)] += share * angle[(source, k)];
-                }
+        let mut feedback = DMatrix::zeros(count, count);
+        for k in 0..count {
+            let angle = |j: usize| {
+                let strip = &strips[j];
+                let slope = strip.ideal_slope_m * strip.section.lift_slope_factor();
+                let unit = if j == k { 1.0 } else { 0.0 };
+                unit - response[(j, k)] / slope
+            };
+            let angles: Vec<f64> = (0..count).map(angle).collect();
+            for (sum, near) in feedback.column_mut(k).iter_mut().zip(&neighbours) {
+                *sum = near.iter().map(|&(source, share)| share * angles[source]).sum();
             }
         }
         Self { neighbours, feedback, first_left: lattice.grid.strips.len() }
@@ -148,19 +150,13 @@ impl Limiter {
             flow.coefficients.cd += attached * change;
             // The lattice's lift goes with the sine of the angle, the section's
             // with the angle: attached flow is to leave no deficit.
-            let (lift, lift_slope) = if relative.abs() < 0.5 * PI {
-                let (sin, cos) = relative.sin_cos();
-                (
-                    slope * (attached * relative + (1.0 - attached) * sin),
-                    slope * (attached + (1.0 - attached) * cos),
-                )
-            } else {
-                (slope * relative.sin(), slope * relative.cos())
-            };
+            let (sin, cos) = relative.sin_cos();
+            let attached = if relative.abs() < 0.5 * PI { attached } else { 0.0 };
+            let lift = slope * (attached * relative + (1.0 - attached) * sin);
+            let lift_slope = slope * (attached + (1.0 - attached) * cos);
             let deficit = (lift - flow.coefficients.cl) / slope;
             // Blocked velocity is speed times deficit, and both change with the
             // velocity through the strip.
-            let (sin, cos) = relative.sin_cos();
             let steepness = (lift_slope - flow.coefficients.cl_alpha) / slope * cos + deficit * sin;
             let mismatch = flow.blocked_m_s - flow.speed_m_s * deficit;
             let limit = TOLERANCE * flow.speed_m_s;
@@ -199,29 +195,40 @@ impl Limiter {
         own + self.neighbours[strip].iter().map(|&(k, share)| share * apart(k)).sum::<f64>()
     }
 
-    /// One Newton step on the active strips. Where left and right are alike, one
-    /// side is solved for both: a pivot would know one from the other.
+    /// One Newton step on the active strips: x = r + S F x with the mismatches r,
+    /// the steepnesses S and the feedback F. Since the feedback is below 1, the
+    /// series r + S F r + ... converges, and a few terms are a step as good.
+    /// Where left and right are alike, so is the step to the last bit.
     fn step(&self, scratch: &mut Scratch) {
-        let active = &scratch.active;
-        let both = self.is_alike(active);
-        let count = if both { active.len() / 2 } else { active.len() };
-        let jacobian = DMatrix::from_fn(count, count, |row, column| {
-            let (j, _, steepness) = active[row];
-            let unit = if row == column { 1.0 } else { 0.0 };
-            let mut feedback = self.feedback[(j, active[column].0)];
-            if both {
-                feedback += self.feedback[(j, active[column + count].0)];
+        let both = self.is_alike(&scratch.active);
+        let Scratch { active, step, term, felt, flow, .. } = scratch;
+        step.fill(0.0);
+        let mut greatest: f64 = 0.0;
+        for &(k, mismatch, _) in active.iter() {
+            step[k] = mismatch;
+            greatest = greatest.max(mismatch.abs());
+        }
+        term.copy_from_slice(step);
+        for _ in 0..TERMS_MAX {
+            felt.fill(0.0);
+            add_product(felt, &self.feedback, term, 1.0);
+            let mut last: f64 = 0.0;
+            for (row, &(k, _, steepness)) in active.iter().enumerate() {
+                let image = both && row >= active.len() / 2;
+                let source = if image { k - self.first_left } else { k };
+                term[k] = steepness * felt[source];
+                step[k] += term[k];
+                last = last.max(term[k].abs());
             }
-            unit - steepness * feedback
-        });
-        let wanted = DVector::from_fn(count, |row, _| active[row].1);
-        let Some(step) = jacobian.lu().solve(&wanted) else { return };
-        for (row, (k, ..)) in active.iter().enumerate() {
-            let flow = &mut scratch.flow[*k];
+            if last <= TERM_MIN * greatest {
+                break;
+            }
+        }
+        for (k, ..) in active.iter() {
+            let flow = &mut flow[*k];
             let limit = STEP_MAX * flow.speed_m_s;
-            let change = step[row % count];
-            if change.is_finite() {
-                flow.blocked_m_s -= change.clamp(-limit, limit);
+            if step[*k].is_finite() {
+                flow.blocked_m_s -= step[*k].clamp(-limit, limit);
             }
         }
     }
@@ -265,7 +272,7 @@ fn response(lattice: &Lattice) -> DMatrix<f64> {
 }
 
 /// For each strip (right, centre, left) the strips that its mean angle is taken
-/// over, itself left out, with their shares.
+/// over, with their shares.
 fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> Vec<Vec<(usize, f64)>> {
     let (right, all) = (lattice.grid.right, lattice.grid.strips.len());
     let strips = &lattice.grid.strips;
@@ -329,8 +336,5 @@ fn neighbourhood(
     }
     own.extend(images);
     let total: f64 = own.iter().map(|(_, share)| share).sum();
-    own.into_iter()
-        .filter(|&(j, share)| j != k && share > 0.0)
-        .map(|(j, share)| (j, share / total))
-        .collect()
+    own.into_iter().filter(|&(_, share)| share > 0.0).map(|(j, share)| (j, share / total)).collect()
 }

@@ -12,6 +12,8 @@
 //! 12.1 (from memory). Valid from creeping flight to Mach 0.3, any attitude;
 //! past the stall the sections' curves rule and errors of 20 % are usual.
 
+mod solve;
+
 use std::cell::RefCell;
 use std::f64::consts::PI;
 
@@ -31,6 +33,7 @@ use super::unsteady;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::dynamics::{AirState, Wrench};
+use crate::math::add_product;
 
 /// How the aerodynamic model is built.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -141,7 +144,13 @@ pub(super) struct Scratch {
     pub shortened: bool,
     pub patterns: [DVector<f64>; 2],
     pub loading: [DVector<f64>; 2],
-    base: [DVector<f64>; 2],
+    base: [Vec<f64>; 2],
+    /// Blocked velocities that the circulation holds already.
+    blocked_loaded: Vec<f64>,
+    /// The limiter's step, the last term of it, and the angles that it brings.
+    pub step: Vec<f64>,
+    pub term: Vec<f64>,
+    pub felt: Vec<f64>,
     induced: [DVector<f64>; 2],
 }
 
@@ -316,107 +325,14 @@ impl AeroModel {
         }
     }
 
-    /// Circulation of every strip, limited to what the sections carry.
-    fn solve(&self, air: &AirState, scratch: &mut Scratch) {
-        self.fill_patterns(scratch);
-        self.load(air, scratch);
-        for iteration in 0..Limiter::ITERATIONS_MAX {
-            if self.limiter.adjust(iteration, &self.strips, scratch) {
-                break;
-            }
-
-            self.fill_patterns(scratch);
-            self.load(air, scratch);
-        }
-    }
-
-    /// Half the sum and half the difference of left and right.
-    fn fill_patterns(&self, scratch: &mut Scratch) {
-        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
-        let flow = &scratch.flow;
-        let [symmetric, antisymmetric] = &mut scratch.patterns;
-        for k in 0..all {
-            let own = &flow[k];
-            let (uniform, slope) = (own.uniform_m_s - own.blocked_m_s, own.slope_m_s);
-            if k < right {
-                let image = &flow[all + k];
-                let (image_uniform, image_slope) =
-                    (image.uniform_m_s - image.blocked_m_s, image.slope_m_s);
-                symmetric[k] = 0.5 * (uniform + image_uniform);
-                symmetric[right + k] = 0.5 * (slope + image_slope);
-                antisymmetric[k] = 0.5 * (uniform - image_uniform);
-                antisymmetric[all + k] = 0.5 * (slope - image_slope);
-            } else {
-                antisymmetric[k] = uniform;
-                antisymmetric[all + k] = slope;
-            }
-        }
-        for (column, strip) in self.flaps.strips().enumerate() {
-            let own = scratch.flap_velocity[0][column];
-            if strip < right {
-                let image = scratch.flap_velocity[1][column];
-                symmetric[2 * right + column] = 0.5 * (own + image);
-                antisymmetric[2 * all + column] = 0.5 * (own - image);
-            } else {
-                antisymmetric[2 * all + column] = own;
-            }
-        }
-    }
-
-    /// Circulation for the present patterns, with the wake swung to the air's
-    /// direction.
-    fn load(&self, air: &AirState, scratch: &mut Scratch) {
-        let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
-        let Scratch { patterns, loading, base, .. } = scratch;
-        for (i, parity) in parities.iter().enumerate() {
-            loading[i].gemv(1.0, &parity.loading, &patterns[i], 0.0);
-            base[i].copy_from(&loading[i].rows(0, parity.strips));
-        }
-        let (alpha, beta) = self.wake_swing(air);
-        for (i, parity) in parities.iter().enumerate() {
-            if alpha != 0.0 {
-                loading[i].gemv(alpha, &parity.wake_by_alpha, &base[i], 1.0);
-            }
-            if beta != 0.0 {
-                loading[i].gemv(beta, &parity.wake_by_beta, &base[1 - i], 1.0);
-            }
-        }
-        let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
-        let [symmetric, antisymmetric] = &scratch.loading;
-        for k in 0..all {
-            let difference = (antisymmetric[k], antisymmetric[all + k]);
-            if k < right {
-                let sum = (symmetric[k], symmetric[right + k]);
-                let (own, image) = (k, all + k);
-                scratch.flow[own].circulation = sum.0 + difference.0;
-                scratch.flow[own].moment = sum.1 + difference.1;
-                scratch.flow[image].circulation = sum.0 - difference.0;
-                scratch.flow[image].moment = sum.1 - difference.1;
-            } else {
-                (scratch.flow[k].circulation, scratch.flow[k].moment) = difference;
-            }
-        }
-    }
-
-    /// How far the air's direction is from the one that the wake was laid at,
-    /// limited to where a first-order swing is sound.
-    fn wake_swing(&self, air: &AirState) -> (f64, f64) {
-        let velocity = air.velocity_body;
-        let speed = velocity.norm();
-        if velocity.x <= 0.0 || speed <= 0.0 {
-            return (0.0, 0.0);
-        }
-        let alpha = (velocity.z / velocity.x).atan() - self.lattice.wake_alpha_rad;
-        let beta = (velocity.y / speed).asin();
-        (softly_limited(alpha, WAKE_SWING_MAX_RAD), softly_limited(beta, WAKE_SWING_MAX_RAD))
-    }
-
     fn strip_wrench(&self, air: &AirState, scratch: &mut Scratch) -> Wrench {
         let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
         let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
         for (i, parity) in parities.iter().enumerate() {
-            let circulation = scratch.loading[i].rows(0, parity.strips);
-            scratch.induced[i].gemv(1.0, &parity.induced, &circulation, 0.0);
+            let circulation = &scratch.loading[i].as_slice()[..parity.strips];
+            scratch.induced[i].fill(0.0);
+            let induced = scratch.induced[i].as_mut_slice();
+            add_product(induced, &parity.induced, circulation, 1.0);
         }
         let induced_at = |k: usize| -> Vector3<f64> {
             let of = |i: usize, strip: usize| -> Vector3<f64> {
@@ -472,13 +388,6 @@ impl AeroModel {
                 + section_moment,
         }
     }
-}
-
-/// Greatest swing of the wake that the first-order operators are used for.
-const WAKE_SWING_MAX_RAD: f64 = 0.3;
-
-fn softly_limited(value: f64, limit: f64) -> f64 {
-    limit * (value / limit).tanh()
 }
 
 fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
@@ -539,7 +448,11 @@ impl Scratch {
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
             patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
             loading: parities.map(|p| DVector::zeros(2 * p.strips)),
-            base: parities.map(|p| DVector::zeros(p.strips)),
+            base: parities.map(|p| vec![0.0; p.strips]),
+            blocked_loaded: vec![0.0; strips],
+            step: vec![0.0; strips],
+            term: vec![0.0; strips],
+            felt: vec![0.0; strips],
             induced: parities.map(|_| DVector::zeros(rows)),
         }
     }

@@ -19,7 +19,7 @@ mod search;
 
 pub use held::hold_lift;
 use nalgebra::Vector3;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::dynamics::{Air, Airframe, Controls, FlightState, MotionError, Wrench};
@@ -49,7 +49,8 @@ pub enum Lateral {
     /// Nothing: the aircraft and its loads are taken as symmetric, and what is
     /// left over laterally is reported. Straight flight only.
     Symmetric,
-    /// Aileron, rudder and bank (in a turn: turn rate); no sideslip.
+    /// Aileron, rudder and bank (in a turn: turn rate); no sideslip but the
+    /// task's.
     NoSideslip,
     /// Aileron, rudder and sideslip; wings level. Straight flight only.
     WingsLevel,
@@ -102,6 +103,9 @@ pub struct TrimTask {
     pub lateral: Lateral,
     /// Bank of a steady turn, right positive, rad; `None` is straight flight.
     pub turn_bank_rad: Option<f64>,
+    /// Sideslip to be held where [`Lateral::NoSideslip`] balances, air from the
+    /// right positive, rad; zero in ordinary flight.
+    pub sideslip_rad: f64,
     /// Flap, rad.
     pub flap_rad: f64,
     /// The air; its wind is left out, since a steady wind changes nothing.
@@ -123,6 +127,7 @@ impl TrimTask {
             path: Path::LEVEL,
             lateral: Lateral::Symmetric,
             turn_bank_rad: None,
+            sideslip_rad: 0.0,
             flap_rad: 0.0,
             air,
             limits: ControlLimits::default(),
@@ -133,7 +138,7 @@ impl TrimTask {
 }
 
 /// A control that a [`Shortfall`] names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Surface {
     /// Elevator.
@@ -145,7 +150,7 @@ pub enum Surface {
 }
 
 /// What runs out in a steady flight.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Shortfall {
     /// A surface would have to go beyond its throw.

@@ -53,6 +53,9 @@ impl Conditions {
         air: Air,
     ) -> Result<Self, AssessError> {
         let cruise_speed = question.airspeed_m_s.unwrap_or(CRUISE_OVER_STALL * stall.airspeed_m_s);
+        if cruise_speed < stall.airspeed_m_s {
+            return Err(below_stall(cruise_speed, stall.airspeed_m_s));
+        }
         let powered = !aeroplane.engines().is_empty();
         let setup = Setup::new(aircraft, aeroplane, air);
         let cruise_trim = setup
@@ -100,6 +103,12 @@ impl Conditions {
             })
             .map(|(_, trim)| trim)
     }
+}
+
+fn below_stall(value: f64, stall_m_s: f64) -> AssessError {
+    let most = crate::aircraft::limits::AIRSPEED.max;
+    let allowed = format!("{stall_m_s:.2} m/s, its stall speed with the motor off, to {most} m/s");
+    AssessError::Airspeed { value, allowed }
 }
 
 /// Trim against airspeed.
@@ -180,7 +189,17 @@ impl<'a> Setup<'a> {
         }
     }
 
-    fn usual_path(&self) -> Path {
+    /// What the aircraft has to balance lateral loads with.
+    pub fn lateral(&self) -> Lateral {
+        Lateral::for_surfaces(self.has_aileron, self.has_rudder)
+    }
+
+    /// Straight flight in the plane of symmetry.
+    pub fn task(&self, airspeed_m_s: f64, path: Path) -> TrimTask {
+        TrimTask { path, limits: self.limits, ..TrimTask::level(airspeed_m_s, self.air) }
+    }
+
+    pub fn usual_path(&self) -> Path {
         if self.aeroplane.engines().is_empty() { Path::GLIDE } else { Path::LEVEL }
     }
 
@@ -198,17 +217,9 @@ impl<'a> Setup<'a> {
         path: Path,
         near: Option<&Trim>,
     ) -> Result<Trim, AssessError> {
-        let lateral = if self.aeroplane.engines().is_empty() {
-            Lateral::Symmetric
-        } else {
-            Lateral::for_surfaces(self.has_aileron, self.has_rudder)
-        };
-        let task = |lateral| TrimTask {
-            path,
-            lateral,
-            limits: self.limits,
-            ..TrimTask::level(airspeed_m_s, self.air)
-        };
+        let lateral =
+            if self.aeroplane.engines().is_empty() { Lateral::Symmetric } else { self.lateral() };
+        let task = |lateral| TrimTask { lateral, ..self.task(airspeed_m_s, path) };
         let balanced = solve_trim(self.aeroplane, &task(lateral), near);
         match balanced {
             Err(_) if lateral != Lateral::Symmetric => {
@@ -216,5 +227,29 @@ impl<'a> Setup<'a> {
             }
             other => Ok(other?),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::aircraft::{EXAMPLES, read_aircraft};
+    use crate::assess::{AssessError, Question, assess};
+
+    #[test]
+    fn a_speed_below_the_stall_is_told_with_the_stall_speed() {
+        let aircraft = read_aircraft(EXAMPLES[0].text).unwrap().check().unwrap();
+        let at = |airspeed: f64| {
+            assess(&aircraft, &Question { airspeed_m_s: Some(airspeed), ..Question::default() })
+        };
+        let stall = at(12.0).unwrap().stall.airspeed_m_s;
+        let Err(AssessError::Airspeed { value, allowed }) = at(0.7 * stall) else {
+            panic!("no fault named")
+        };
+        assert!((value - 0.7 * stall).abs() < 1e-12);
+        // The sections' Reynolds numbers follow the speed asked for, and the
+        // stall with them, a little.
+        let told: f64 = allowed.split(' ').next().unwrap().parse().unwrap();
+        assert!((told / stall - 1.0).abs() < 0.1, "{allowed}");
+        assert!(allowed.contains("stall"));
     }
 }

@@ -10,6 +10,7 @@ mod conditions;
 mod full_stick;
 mod geometry;
 mod linkages;
+mod manoeuvres;
 mod performance;
 mod power_study;
 mod remedies;
@@ -49,6 +50,7 @@ pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
 pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
+pub use manoeuvres::{Manoeuvre, ManoeuvreKind};
 pub use performance::{
     ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
 };

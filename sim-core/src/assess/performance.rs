@@ -8,6 +8,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::conditions::Setup;
+use super::manoeuvres::{Manoeuvre, manoeuvres};
 use super::walk::Walk;
 use super::{AssessError, Question, aeroplane};
 use crate::aero::grid::GridOptions;
@@ -124,6 +125,8 @@ pub struct Performance {
     /// Power of the controls in slow flight without, with half and with full
     /// throttle.
     pub control_power: Vec<ControlPower>,
+    /// A steady turn and a steady sideslip, where the controls for them exist.
+    pub manoeuvres: Vec<Manoeuvre>,
 }
 
 /// Works out the performance.
@@ -162,6 +165,7 @@ pub fn performance(
         rudder_with_power_rad: between(|trim| trim.controls.rudder_rad),
         thrust_angles: thrust_angles(&walk),
         control_power: control_power(&walk),
+        manoeuvres: manoeuvres(&walk, &setup),
     })
 }
 

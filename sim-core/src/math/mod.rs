@@ -2,12 +2,14 @@
 //! roots with a cap on the work, eigenvectors with a cap on the iteration, exact
 //! steps of linear motion, and smooth tables.
 
+mod dense;
 mod eigen;
 mod exponential;
 mod newton;
 mod roots;
 mod table;
 
+pub use dense::{add_product, solve_in_place};
 pub use eigen::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues};
 pub use exponential::{PHI_COUNT, phi_functions};
 pub use newton::{Bounds, NewtonError, NewtonOptions, NewtonSolution, solve_newton};

@@ -37,7 +37,7 @@ pub use mount::Mount;
 pub use operate::OperatingPoint;
 pub use pack::{PackLoad, PackModel, charge_at_rest, resting_cell_voltage};
 pub use propeller::{PropellerLoads, PropellerTable};
-pub use slipstream::{SWIRL_BEHIND_A_WING, Slipstream, StreamPlace};
+pub use slipstream::{Slipstream, StreamPlace};
 
 /// Why a power train cannot be computed.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]

@@ -27,11 +27,6 @@ const SWIRL_ONSET: f64 = 0.15;
 /// Least axial speed that carries the tube, as a share of the larger of
 /// induced velocity and sideways wind.
 const CARRY_MIN: f64 = 0.1;
-/// Share of the swirl that a tail behind a wing in the same stream still
-/// meets; the wing takes out the rest (estimate, 0.3-0.7). A tail alone in
-/// the stream meets all of it.
-pub const SWIRL_BEHIND_A_WING: f64 = 0.5;
-
 /// The slipstream of one propeller at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slipstream {
@@ -89,13 +84,6 @@ impl Slipstream {
             carry_min_m_s,
             swirl_rad_s: mount.rotation_sign * point.swirl_rad_s,
         }
-    }
-
-    /// The same with only a share of the swirl left, see
-    /// [`SWIRL_BEHIND_A_WING`].
-    pub fn with_swirl_share(mut self, share: f64) -> Self {
-        self.swirl_rad_s *= share;
-        self
     }
 
     /// Velocity that the propeller adds to the air at a point, m/s, body axes.
@@ -293,9 +281,6 @@ mod tests {
         assert!(behind.y > 0.0 && behind.x < 0.0);
         let ahead = stream.velocity_body(&(hub + above + Vector3::x() * 0.5 * radius));
         assert!(ahead.y == 0.0 && ahead.x < 0.0);
-        let halved =
-            stream.with_swirl_share(0.5).velocity_body(&(hub + above - Vector3::x() * radius));
-        assert!((halved.y - 0.5 * behind.y).abs() < 1e-12 && halved.x == behind.x);
     }
 
     #[test]

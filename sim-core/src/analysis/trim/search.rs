@@ -95,7 +95,7 @@ impl Flight {
                 (flight.beta, flight.bank) = (0.0, 0.0);
                 (flight.controls.aileron_rad, flight.controls.rudder_rad) = (0.0, 0.0);
             }
-            Lateral::NoSideslip => flight.beta = 0.0,
+            Lateral::NoSideslip => flight.beta = task.sideslip_rad,
             Lateral::WingsLevel => flight.bank = 0.0,
             Lateral::RudderOnly => flight.controls.aileron_rad = 0.0,
             Lateral::AileronOnly => flight.controls.rudder_rad = 0.0,
@@ -214,6 +214,7 @@ fn check(task: &TrimTask) -> Result<(), TrimError> {
         (power, allowed),
         (("airspeed", task.airspeed_m_s), airspeed_allowed),
         (("bank of the turn", bank), bank.abs() < 1.5),
+        (("sideslip", task.sideslip_rad), task.sideslip_rad.abs() < 0.6),
         (("flap", task.flap_rad), task.flap_rad.abs() < 1.6),
         (("tolerance", task.tolerance), task.tolerance > 0.0),
     ] {
