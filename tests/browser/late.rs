@@ -89,7 +89,7 @@ async fn the_number_of_workers_does_not_show() {
     let other = session.ask_text(INTERVALS).await;
     session.set_input(DIHEDRAL_SLIDER, &first).await;
     done(&session).await;
-    assert_eq!(session.ask("return Number(document.body.dataset.lateHands)").await, json!(4.0));
+    assert_eq!(session.ask("return Number(document.body.dataset.lateHands)").await, json!(4));
     assert_eq!(session.ask_text(INTERVALS).await, before);
     assert_ne!(other, before);
     session.close().await;

@@ -1,4 +1,4 @@
-//! What a visitor downloads, against the budget.
+//! What a visitor downloads, against goal and ceiling.
 
 use std::fs;
 
@@ -6,13 +6,17 @@ use anyhow::{Context, Result, bail};
 
 use crate::workspace::{Workspace, files_below};
 
-/// Everything that the first visit loads, compressed as a good server would.
-const BUDGET_BYTES: usize = 700_000;
+/// What everything that the first visit loads should weigh, compressed as a good
+/// server would.
+const GOAL_BYTES: usize = 700_000;
+/// What it must not exceed; may only be lowered. The goal is missed since cards,
+/// sweeps, the shelf and late results came: see DEVELOPERS.md.
+const CEILING_BYTES: usize = 835_000;
 
 /// Prints the compressed size of each file of the page.
 ///
 /// # Errors
-/// Fails where their sum is over the budget.
+/// Fails where their sum is over the ceiling.
 pub fn check_budget(workspace: &Workspace) -> Result<()> {
     let dist = workspace.dist();
     let files = files_below(&dist)?;
@@ -26,9 +30,9 @@ pub fn check_budget(workspace: &Workspace) -> Result<()> {
         plain += bytes.len();
         packed += compressed;
     }
-    println!("{plain:>10} {packed:>10}  in all, budget {BUDGET_BYTES}");
-    if packed > BUDGET_BYTES {
-        bail!("the page takes {packed} bytes compressed, its budget is {BUDGET_BYTES}");
+    println!("{plain:>10} {packed:>10}  in all, goal {GOAL_BYTES}, ceiling {CEILING_BYTES}");
+    if packed > CEILING_BYTES {
+        bail!("the page takes {packed} bytes compressed, its ceiling is {CEILING_BYTES}");
     }
     Ok(())
 }

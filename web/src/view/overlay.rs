@@ -12,7 +12,7 @@ use crate::text;
 
 /// Sizes of a weight's mark: what is seen, and what a finger hits, px.
 const DOT_PX: f64 = 5.0;
-const HIT_PX: f64 = 14.0;
+const HIT_PX: f64 = 22.0;
 
 /// The layer; it outlives the drawing below it, so a drag is not cut off.
 pub fn overlay(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
