@@ -33,6 +33,7 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {faults(sheet)}
             {balance::balance(sheet)}
             {throws::throws(sheet)}
+            {crate::flight::entry(sheet)}
             {present::present(sheet)}
             {linkage::linkage(sheet)}
             {response::responses(sheet)}
@@ -40,7 +41,6 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {power::power(sheet)}
             {sureness::sureness(sheet)}
             {super::whatif::whatif(sheet)}
-            {crate::flight::entry(sheet)}
             {engineer::engineer(sheet)}
             {cautions()}
         </div>
