@@ -20,6 +20,7 @@ use crate::throws::advice::ThrowAdvice;
 pub const REPORT_VERSION: u32 = 1;
 
 /// The assessment of the aircraft called `name` as a JSON object.
+// Compiled into who calls it, where the page asks for small code.
 #[inline]
 pub fn report(name: &str, assessment: &Assessment) -> Value {
     let a = assessment;
@@ -84,7 +85,6 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
 }
 
 /// Adds what takes longer than the assessment: `performance`, and the `card`.
-#[inline]
 pub fn add_performance(
     report: &mut Value,
     aircraft: &SoundAircraft,
@@ -99,7 +99,6 @@ pub fn add_performance(
 }
 
 /// Adds `uncertainty`.
-#[inline]
 pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
     if let Value::Object(object) = report {
         object.insert("uncertainty".to_owned(), json!(uncertainty));
@@ -112,7 +111,6 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
 /// # Method
 /// RFC 4180: lines end in CR LF, a field that holds a comma, a quote or a line
 /// end stands in quotes, quotes inside are doubled.
-#[inline]
 pub fn csv(report: &Value) -> String {
     let mut table = String::from("key,value\r\n");
     add_lines(&mut table, "", report);

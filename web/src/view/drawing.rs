@@ -54,6 +54,21 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
     }
 }
 
+/// Lines and lettering of a drawing, to stand inside an `svg` of its size.
+pub fn lines(drawing: &Drawing) -> impl IntoView + use<> {
+    let paths = drawing.paths.iter().map(|(ink, path)| {
+        view! { <path class=ink_class(*ink) d=path.clone() /> }
+    });
+    let labels = drawing.labels.iter().map(|label| {
+        view! {
+            <text class=lettering_class(label.lettering) x=label.x y=label.y>
+                {label.text.clone()}
+            </text>
+        }
+    });
+    (paths.collect_view(), labels.collect_view())
+}
+
 fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
     let marks = sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)));
     view! {
@@ -64,14 +79,7 @@ fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
             role="img"
             aria-label=word::DRAWING_DESCRIPTION
         >
-            {drawing.paths.iter().map(|(ink, path)| view! {
-                <path class=ink_class(*ink) d=path.clone() />
-            }).collect_view()}
-            {drawing.labels.iter().map(|label| view! {
-                <text class=lettering_class(label.lettering) x=label.x y=label.y>
-                    {label.text.clone()}
-                </text>
-            }).collect_view()}
+            {lines(drawing)}
             {marks}
         </svg>
     }
@@ -129,7 +137,7 @@ pub fn ink_class(ink: Ink) -> &'static str {
     }
 }
 
-pub fn lettering_class(lettering: Lettering) -> &'static str {
+fn lettering_class(lettering: Lettering) -> &'static str {
     match lettering {
         Lettering::Dimension => "lettering-dimension",
         Lettering::ViewName => "lettering-view",

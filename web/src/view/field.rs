@@ -149,34 +149,12 @@ pub fn text_with(
 
 /// One of several kinds.
 pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
-    let id = element_id(&field.field.path);
-    let label = field.field.label;
+    let (path, label) = (field.field.path.clone(), field.field.label);
     let options = field.options.clone();
-    let path = field.field.path.clone();
-    let fault = Memo::new(move |_| finding_at(sheet, &path));
     let field = Arc::new(field);
-    let chosen = {
-        let field = Arc::clone(&field);
-        Memo::new(move |_| sheet.with_aircraft(|a| field.field.read(a)))
-    };
-    let pick = move |event| {
-        if let Ok(option) = event_target_value(&event).parse() {
-            sheet.choose(&field, option);
-        }
-    };
-    view! {
-        <div class="field">
-            <label class="field-label" for=id.clone()>{label}</label>
-            <select id=id on:change=pick>
-                {options.into_iter().enumerate().map(|(index, words)| view! {
-                    <option value=index.to_string() prop:selected=move || chosen.get() == Some(index)>
-                        {words}
-                    </option>
-                }).collect_view()}
-            </select>
-            <span class="field-fault" aria-live="polite">{move || fault.get()}</span>
-        </div>
-    }
+    let shown = Arc::clone(&field);
+    let chosen = move || sheet.with_aircraft(|a| shown.field.read(a));
+    pick_input(sheet, path, label, options, chosen, move |option| sheet.choose(&field, option))
 }
 
 /// A yes or no.

@@ -5,13 +5,12 @@ use nalgebra::SMatrix;
 use sim_core::analysis::{Coefficients, Mode};
 use sim_core::assess::{Assessment, flight_point};
 use sim_core::report::{csv, report};
-use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{Blob, HtmlAnchorElement, Url};
 
 use super::of_assessment;
 use crate::state::Sheet;
 use crate::text::depth as words;
 use crate::text::{answer, word};
+use crate::view::file_menu::save_text;
 
 /// The panel. Its tables are made only while they are open.
 pub fn engineer(sheet: Sheet) -> impl IntoView {
@@ -127,18 +126,7 @@ fn save(sheet: Sheet, as_table: bool) {
         })
     });
     let file = crate::text::report_name(&name, if as_table { "csv" } else { "json" });
-    if text.is_some_and(|text| download(&text, &file).is_err()) {
+    if text.is_some_and(|text| save_text(&text, &file).is_err()) {
         sheet.tell(word::FILE_NOT_SAVED);
     }
-}
-
-/// Hands a text to the browser as a file.
-fn download(text: &str, name: &str) -> Result<(), JsValue> {
-    let blob = Blob::new_with_str_sequence(&js_sys::Array::of1(&text.into()))?;
-    let address = Url::create_object_url_with_blob(&blob)?;
-    let link: HtmlAnchorElement = document().create_element("a")?.unchecked_into();
-    link.set_href(&address);
-    link.set_download(name);
-    link.click();
-    Url::revoke_object_url(&address)
 }

@@ -10,7 +10,7 @@ use sim_core::card::{CardThrow, MaidenCard};
 use crate::plot::three_view::{Drawing, View, Words, draw};
 use crate::state::measure::LENGTH;
 use crate::text::{self, card as words, word};
-use crate::view::drawing::{ink_class, lettering_class};
+use crate::view::drawing::lines;
 
 /// Width of the paper, in its own pixels: the style sheet scales it.
 const WIDTH_PX: f64 = 640.0;
@@ -44,14 +44,7 @@ pub fn drawing(aircraft: &Aircraft, card: &MaidenCard, (behind_m, up_m): (f64, f
             role="img"
             aria-label=words::DRAWING
         >
-            {drawing.paths.iter().map(|(ink, path)| view! {
-                <path class=ink_class(*ink) d=path.clone() />
-            }).collect_view()}
-            {drawing.labels.iter().map(|label| view! {
-                <text class=lettering_class(label.lettering) x=label.x y=label.y>
-                    {label.text.clone()}
-                </text>
-            }).collect_view()}
+            {lines(&drawing)}
             {[drawing.above, drawing.left]
                 .map(|view| balance_mark(&view, card, up_m))
                 .into_iter()

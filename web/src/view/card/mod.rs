@@ -91,9 +91,12 @@ fn whole_page(
             let _ = button.focus();
         }
     });
-    // The speeds cost more than the rest of the card and do not depend on how
-    // sure it is.
+    // The speeds cost more than the rest of the card: taken from what was computed
+    // beside the page, where that is there already.
     let power = Memo::new(move |_| {
+        if let Some(dated) = sheet.late.present(sheet.late.performance) {
+            return Some(dated.result.clone());
+        }
         let question = sheet.design.with(|design| design.question);
         sheet.outcome.with(|o| performance(o.sound.as_ref()?, &question).ok())
     });
