@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use plotters::prelude::*;
@@ -66,18 +66,30 @@ struct Row {
 /// Curves by name, each a list of points.
 type Curves = BTreeMap<String, Vec<(f64, f64)>>;
 
+/// Names the file that the tests append to, see `tests/src/record.rs`.
+pub const RECORD: &str = "FLEDGE_RECORD";
+
 /// Runs the tests and writes the pages, or compares them with those there are.
 pub fn make(workspace: &Workspace, check_only: bool) -> Result<()> {
+    let record = fresh_record(workspace)?;
+    let tests = ["--test", "validation", "--test", "convergence"];
+    run(workspace.cargo(["test", "-p", "fledge-tests"]).args(tests).env(RECORD, &record))?;
+    settle_all(workspace, &record, check_only)
+}
+
+/// A file for the tests to append to that is not there yet.
+pub fn fresh_record(workspace: &Workspace) -> Result<PathBuf> {
     let record = workspace.target().join("fledge-record.jsonl");
     if record.exists() {
         fs::remove_file(&record).context("old record")?;
     }
-    let tests = ["--test", "validation", "--test", "convergence"];
-    run(workspace
-        .cargo(["test", "--release", "-p", "fledge-tests"])
-        .args(tests)
-        .env("FLEDGE_RECORD", &record))?;
-    let text = fs::read_to_string(&record).context("the tests recorded nothing")?;
+    Ok(record)
+}
+
+/// Writes the pages from what the tests recorded, or compares them with those
+/// there are.
+pub fn settle_all(workspace: &Workspace, record: &Path, check_only: bool) -> Result<()> {
+    let text = fs::read_to_string(record).context("the tests recorded nothing")?;
     let (mut comparisons, mut plots) = (Vec::new(), BTreeMap::<String, Curves>::new());
     for line in text.lines() {
         match serde_json::from_str(line).with_context(|| format!("record: {line}"))? {
