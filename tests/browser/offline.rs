@@ -194,7 +194,9 @@ async fn a_new_build_is_taken_on_reload_only() {
         .await;
     assert_eq!(kept_build(&session).await, new);
     assert_eq!(names().await, new, "the old build's files are gone");
-    assert!(session.ask_text("return String(document.querySelector('.notice-build'))").await == "null");
+    assert!(
+        session.ask_text("return String(document.querySelector('.notice-build'))").await == "null"
+    );
     assert_eq!(chord(&session).await, "211");
     session.close().await;
 }

@@ -34,10 +34,7 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
     })?;
     let record = docs::fresh_record(workspace)?;
     step("native tests", || {
-        run(workspace
-            .cargo(["test", "--workspace"])
-            .args(NOT_THE_PAGE)
-            .env(docs::RECORD, &record))
+        run(workspace.cargo(["test", "--workspace"]).args(NOT_THE_PAGE).env(docs::RECORD, &record))
     })?;
     step("pages on validation", || docs::settle_all(workspace, &record, true))?;
     step("instructions", || instructions::check(workspace))?;
