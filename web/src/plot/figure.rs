@@ -2,14 +2,14 @@
 //!
 //! Plotters does the scaling and the strokes; grid and lettering are our own.
 //! Its lettering measures words through elements styled in place, which the
-//! page's policy forbids and which costs a layout each time. The canvas has at
+//! page's policy forbids, and reads the typeface anew for each word. The canvas has at
 //! least two store pixels for each pixel of the page: strokes stay sharp on
 //! dense screens and smooth on others, since plotters counts in whole pixels.
 
 use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters_canvas::CanvasBackend;
-use web_sys::HtmlCanvasElement;
+use wasm_bindgen::JsCast;
+use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
 use super::axis::Axis;
 use super::palette::Palette;
@@ -92,8 +92,13 @@ pub fn draw(
     // Setting the size clears the canvas.
     canvas.set_width(store(width));
     canvas.set_height(store(height));
-    let Some(backend) = CanvasBackend::with_canvas_object(canvas.clone()) else { return };
-    let pencil = Pencil { density, palette };
+    let pen = canvas.get_context("2d").ok().flatten().and_then(|pen| pen.dyn_into().ok());
+    let (Some(pen), Some(backend)) = (pen, CanvasBackend::with_canvas_object(canvas.clone()))
+    else {
+        return;
+    };
+    let pencil = Pencil { density, palette, pen };
+    pencil.pen.set_font(&format!("{}px {}", size::LETTER * density, palette.family));
     // An error means that the context is lost; the next change draws anew.
     let _ = pencil.draw(figure, backend.into_drawing_area(), (width, height));
 }
@@ -127,6 +132,8 @@ pub fn readings(figure: &Figure, across: f64) -> Vec<(String, f64)> {
 struct Pencil<'a> {
     density: f64,
     palette: &'a Palette,
+    /// For the lettering.
+    pen: CanvasRenderingContext2d,
 }
 
 type Area = DrawingArea<CanvasBackend, plotters::coord::Shift>;
@@ -170,7 +177,7 @@ impl Pencil<'_> {
             chart.draw_series(std::iter::once(PathElement::new(ends, hair)))?;
             if lettered {
                 let words = format!("{tick:.*}", across.decimals());
-                self.letter(&area, &words, x_px(tick), height - 2.0, HPos::Center, VPos::Bottom)?;
+                self.letter(&words, x_px(tick), height - 2.0, "center", "bottom");
             }
         }
         for tick in upwards.ticks() {
@@ -178,13 +185,13 @@ impl Pencil<'_> {
             let style = if tick == 0.0 { zero } else { hair };
             chart.draw_series(std::iter::once(PathElement::new(ends, style)))?;
             let words = format!("{tick:.*}", upwards.decimals()).replace('-', "\u{2212}");
-            self.letter(&area, &words, left - 6.0, y_px(tick), HPos::Right, VPos::Center)?;
+            self.letter(&words, left - 6.0, y_px(tick), "right", "middle");
         }
         if lettered {
             let (unit, x) = (&figure.across_unit, unit_x(across, x_px));
-            self.letter(&area, unit, x, height - 2.0, HPos::Left, VPos::Bottom)?;
+            self.letter(unit, x, height - 2.0, "left", "bottom");
         }
-        self.letter(&area, &figure.title, 0.0, 2.0, HPos::Left, VPos::Top)?;
+        self.letter(&figure.title, 0.0, 2.0, "left", "top");
 
         for curve in &figure.curves {
             self.stroke(&mut chart, figure, curve)?;
@@ -193,14 +200,7 @@ impl Pencil<'_> {
         let named: Vec<&Curve> = figure.curves.iter().filter(|c| !c.name.is_empty()).collect();
         for (curve, y) in named.iter().zip(name_heights(figure, &named, &y_px)) {
             let x = width - right + 6.0;
-            self.letter_in(
-                self.color(curve.pen),
-                &area,
-                &curve.name,
-                (x, y),
-                HPos::Left,
-                VPos::Center,
-            )?;
+            self.letter_in(self.color(curve.pen), &curve.name, (x, y), "left", "middle");
         }
         area.present()
     }
@@ -247,31 +247,24 @@ impl Pencil<'_> {
         Ok(())
     }
 
-    fn letter(
-        &self,
-        area: &Area,
-        words: &str,
-        x: f64,
-        y: f64,
-        horizontal: HPos,
-        vertical: VPos,
-    ) -> Result<(), DrawError> {
-        self.letter_in(self.palette.soft, area, words, (x, y), horizontal, vertical)
+    fn letter(&self, words: &str, x: f64, y: f64, align: &str, baseline: &str) {
+        self.letter_in(self.palette.soft, words, (x, y), align, baseline);
     }
 
     fn letter_in(
         &self,
         color: RGBColor,
-        area: &Area,
         words: &str,
         (x, y): (f64, f64),
-        horizontal: HPos,
-        vertical: VPos,
-    ) -> Result<(), DrawError> {
-        let style = TextStyle::from((self.palette.family.as_str(), size::LETTER * self.density))
-            .color(&color)
-            .pos(Pos::new(horizontal, vertical));
-        area.draw(&Text::new(words, (self.px(x), self.px(y)), style))
+        align: &str,
+        baseline: &str,
+    ) {
+        let RGBColor(red, green, blue) = color;
+        self.pen.set_fill_style_str(&format!("rgb({red},{green},{blue})"));
+        self.pen.set_text_align(align);
+        self.pen.set_text_baseline(baseline);
+        // Refused only for places that are no numbers.
+        let _ = self.pen.fill_text(words, x * self.density, y * self.density);
     }
 }
 

@@ -9,6 +9,8 @@
 const STRETCH: (f64, f64) = (0.3, 0.6);
 /// Least reach of the map: real parts from, to, 1/s; imaginary part to, rad/s.
 const REACH_MIN: (f64, f64, f64) = (-20.0, 0.5, 12.0);
+/// Steps in which the map reaches farther, of the stretched axes.
+const STEP: f64 = 0.25;
 /// Margins: left, right, top, bottom, px.
 const MARGIN: (f64, f64, f64, f64) = (24.0, 14.0, 16.0, 50.0);
 
@@ -37,8 +39,12 @@ impl ModeMap {
         Self {
             width: width.max(200.0),
             height,
-            across: (stretched(low, STRETCH.0), stretched(high, STRETCH.0)),
-            upwards: stretched(top, STRETCH.1),
+            // In steps, so that the map stands still while its marks move.
+            across: (
+                (stretched(low, STRETCH.0) / STEP).floor() * STEP,
+                (stretched(high, STRETCH.0) / STEP).ceil() * STEP,
+            ),
+            upwards: (stretched(top, STRETCH.1) / STEP).ceil() * STEP,
         }
     }
 

@@ -133,6 +133,14 @@ fn of_assessment<V: IntoView + 'static>(
     }
 }
 
+/// Something of the present answer in words; the element around it stays.
+fn in_words(
+    sheet: Sheet,
+    say: impl Fn(&Assessment, &Outcome) -> String + Copy + Send + Sync + 'static,
+) -> impl Fn() -> String + Copy + Send + Sync + 'static {
+    move || sheet.outcome.with(|o| o.assessment.as_ref().map(|a| say(a, o)).unwrap_or_default())
+}
+
 /// Says that the results are those of an earlier state, and why.
 fn faults(sheet: Sheet) -> impl IntoView {
     let obstacle = Memo::new(move |_| sheet.outcome.with(|o| o.obstacle.clone()));

@@ -7,7 +7,7 @@ use sim_core::analysis::{Channel, StepResponse};
 use sim_core::assess::{Assessment, MeasuredResponse};
 
 use super::dihedral::bank_against_dihedral;
-use super::{of_assessment, panel, readout};
+use super::{in_words, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::{Sheet, fields};
@@ -38,9 +38,6 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         Channel::Elevator | Channel::Flap | Channel::Throttle => ("elevator", question::ELEVATOR),
     };
     let sheet = pane(sheet, key);
-    let numbers = of_assessment(sheet, move |assessment, _| {
-        find(assessment, channel).map(|measured| numbers(assessment, measured))
-    });
     let curves = [Plot::Surface, Plot::Rates, Plot::Attitude]
         .map(|plot| curves(sheet, channel, plot))
         .into_iter()
@@ -49,7 +46,7 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         key,
         question,
         view! {
-            {numbers}
+            {numbers(sheet, channel)}
             {move || sheet.pinned.with(Option::is_some).then(|| view! {
                 <p class="note">{whatif::GREY_IS_PINNED}</p>
             })}
@@ -64,44 +61,63 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
     )
 }
 
-fn numbers(assessment: &Assessment, measured: &MeasuredResponse) -> impl IntoView + use<> {
-    let (response, metrics) = (&measured.response, &measured.metrics);
-    let rate = |rate_rad_s: f64| format!("{}/s", text::degrees(rate_rad_s.abs(), 0));
-    let bank = metrics.bank_at_one_second_rad.map(|bank| {
-        readout(word::BANK_AFTER_SECOND, text::degrees(bank, 0), word::BANK_AFTER_SECOND_MEANING)
+/// The numbers; their elements stay while the numbers change.
+fn numbers(sheet: Sheet, channel: Channel) -> impl IntoView {
+    let of = move |say: fn(&MeasuredResponse) -> String| {
+        in_words(sheet, move |a, _| find(a, channel).map(say).unwrap_or_default())
+    };
+    let banks = Memo::new(move |_| {
+        sheet.outcome.with(|o| {
+            let measured = find(o.assessment.as_ref()?, channel)?;
+            measured.metrics.bank_at_one_second_rad
+        })
     });
-    let list = match response.channel {
+    let has_bank = Memo::new(move |_| banks.with(Option::is_some));
+    let bank = move || {
+        let value = move || banks.get().map(|bank| text::degrees(bank, 0));
+        has_bank
+            .get()
+            .then(|| readout(word::BANK_AFTER_SECOND, value, word::BANK_AFTER_SECOND_MEANING))
+    };
+    let list = match channel {
         Channel::Elevator | Channel::Flap | Channel::Throttle => view! {
-            {readout(word::PITCH_RATE, rate(metrics.peak_pitch_rate_rad_s), word::PEAK)}
+            {readout(word::PITCH_RATE, of(|m| rate(m.metrics.peak_pitch_rate_rad_s)), word::PEAK)}
             {readout(
                 word::PULL,
-                answer::times_weight(1.0 + metrics.peak_load_factor_change),
+                of(|m| answer::times_weight(1.0 + m.metrics.peak_load_factor_change)),
                 word::PULL_MEANING,
             )}
         }
         .into_any(),
         Channel::Aileron => view! {
-            {readout(word::ROLL_RATE, rate(metrics.peak_roll_rate_rad_s), word::PEAK)}
+            {readout(word::ROLL_RATE, of(|m| rate(m.metrics.peak_roll_rate_rad_s)), word::PEAK)}
             {bank}
         }
         .into_any(),
         Channel::Rudder => view! {
             {bank}
-            {readout(word::YAW_RATE, rate(metrics.peak_yaw_rate_rad_s), word::PEAK)}
+            {readout(word::YAW_RATE, of(|m| rate(m.metrics.peak_yaw_rate_rad_s)), word::PEAK)}
             {readout(
                 word::SIDESLIP,
-                text::degrees(metrics.peak_sideslip_rad.abs(), 0),
+                of(|m| text::degrees(m.metrics.peak_sideslip_rad.abs(), 0)),
                 word::SIDESLIP_MEANING,
             )}
         }
         .into_any(),
     };
-    let held = (response.channel == Channel::Rudder)
-        .then(|| assessment.rudder_bank.as_ref().map(|bank| answer::held_rudder(&bank.held)));
+    let step = of(|m| answer::step(m.response.channel, m.response.input));
+    let held = in_words(sheet, move |a, _| {
+        let held = a.rudder_bank.as_ref().filter(|_| channel == Channel::Rudder);
+        held.map(|bank| answer::held_rudder(&bank.held).to_string()).unwrap_or_default()
+    });
     view! {
-        <p class="lede">{answer::step(response.channel, response.input)} " " {held.flatten()}</p>
+        <p class="lede">{step} " " {held}</p>
         <dl class="readouts">{list}</dl>
     }
+}
+
+fn rate(rate_rad_s: f64) -> String {
+    format!("{}/s", text::degrees(rate_rad_s.abs(), 0))
 }
 
 /// One of the plots under each other.

@@ -6,56 +6,82 @@ use sim_core::analysis::{Mode, ModeKind};
 use sim_core::assess::Assessment;
 use sim_core::handling::criteria::Level;
 
-use super::{of_assessment, panel, readout};
+use super::{in_words, panel, readout};
 use crate::state::Sheet;
+use crate::state::compute::Outcome;
 use crate::text::{self, answer, question, sureness, word};
 
 pub fn steady(sheet: Sheet) -> impl IntoView {
-    let trim = of_assessment(sheet, |assessment, outcome| {
-        let powered = outcome.sound.as_ref().is_some_and(|a| !a.propulsion.is_empty());
-        trim_view(assessment, powered)
+    // The list is made anew only where motions come, go or change their level.
+    let kinds = Memo::new(move |_| {
+        sheet.outcome.with(|o| {
+            let assessment = o.assessment.as_ref();
+            let modes = assessment.iter().flat_map(|a| modes(a).map(|mode| kind(mode, a)));
+            modes.collect::<Vec<_>>()
+        })
     });
-    let modes = of_assessment(sheet, move |assessment, _| {
-        let modes = assessment.modes.longitudinal.iter().chain(&assessment.modes.lateral);
-        view! { <ul class="modes">{modes.map(|mode| mode_view(sheet, mode, assessment)).collect_view()}</ul> }
-    });
+    let list = move || {
+        let one = |(index, (kind, level))| mode_view(sheet, index, kind, level);
+        kinds.get().into_iter().enumerate().map(one).collect_view()
+    };
     panel(
         "steady",
         question::STEADY,
-        view! { {trim} {modes} {crate::view::whatif::mode_map(sheet)} },
+        view! { {trim_view(sheet)} <ul class="modes">{list}</ul> {crate::view::whatif::mode_map(sheet)} },
     )
 }
 
-fn trim_view(assessment: &Assessment, powered: bool) -> impl IntoView + use<> {
-    let trim = &assessment.trim;
-    let shortfalls = trim
-        .shortfalls
-        .iter()
-        .map(|shortfall| view! { <p class="conflict">{answer::shortfall(shortfall)}</p> })
-        .collect_view();
-    view! {
-        <p class="lede">{answer::flight(trim, powered)}</p>
-        <dl class="readouts">
-            {readout(word::STALL_SPEED, answer::speed(assessment.stall.airspeed_m_s), word::STALL_MEANING)}
-            {powered.then(|| readout(
-                word::THROTTLE,
-                text::percent(trim.controls.throttle),
-                word::THROTTLE_MEANING,
-            ))}
-            {readout(word::ELEVATOR, answer::elevator(trim.controls.elevator_rad), word::ELEVATOR_MEANING)}
-        </dl>
-        {shortfalls}
+fn modes(assessment: &Assessment) -> impl Iterator<Item = &Mode> {
+    assessment.modes.longitudinal.iter().chain(&assessment.modes.lateral)
+}
+
+/// What a motion is, and the worst level that it is rated at.
+fn kind(mode: &Mode, assessment: &Assessment) -> (ModeKind, Option<Level>) {
+    let ratings = assessment.ratings.iter();
+    let own = ratings.filter(|rating| answer::concerns(rating.criterion, mode.kind));
+    (mode.kind, own.map(|rating| rating.level).max())
+}
+
+fn trim_view(sheet: Sheet) -> impl IntoView {
+    let powered =
+        move |outcome: &Outcome| outcome.sound.as_ref().is_some_and(|a| !a.propulsion.is_empty());
+    let has_motor = Memo::new(move |_| sheet.outcome.with(|o| powered(o)));
+    let lede = in_words(sheet, move |a, outcome| answer::flight(&a.trim, powered(outcome)));
+    let stall = in_words(sheet, |a, _| answer::speed(a.stall.airspeed_m_s));
+    let throttle = in_words(sheet, |a, _| text::percent(a.trim.controls.throttle));
+    let elevator = in_words(sheet, |a, _| answer::elevator(a.trim.controls.elevator_rad));
+    let shortfalls = Memo::new(move |_| {
+        sheet.outcome.with(|o| {
+            let found = o.assessment.iter().flat_map(|a| &a.trim.shortfalls);
+            found.map(answer::shortfall).collect::<Vec<_>>()
+        })
+    });
+    let there = Memo::new(move |_| sheet.outcome.with(|o| o.assessment.is_some()));
+    move || {
+        there.get().then(|| {
+            view! {
+                <p class="lede">{lede}</p>
+                <dl class="readouts">
+                    {readout(word::STALL_SPEED, stall, word::STALL_MEANING)}
+                    {move || has_motor.get().then(|| {
+                        readout(word::THROTTLE, throttle, word::THROTTLE_MEANING)
+                    })}
+                    {readout(word::ELEVATOR, elevator, word::ELEVATOR_MEANING)}
+                </dl>
+                {move || {
+                    let all = shortfalls.get().into_iter();
+                    all.map(|words| view! { <p class="conflict">{words}</p> }).collect_view()
+                }}
+            }
+        })
     }
 }
 
-fn mode_view(sheet: Sheet, mode: &Mode, assessment: &Assessment) -> impl IntoView + use<> {
-    let (name, technical) = answer::mode_name(mode.kind);
-    let level = assessment
-        .ratings
-        .iter()
-        .filter(|rating| answer::concerns(rating.criterion, mode.kind))
-        .map(|rating| rating.level)
-        .max();
+fn mode_view(sheet: Sheet, index: usize, kind: ModeKind, level: Option<Level>) -> impl IntoView {
+    let (name, technical) = answer::mode_name(kind);
+    let of = move |say: fn(&Mode) -> String| {
+        in_words(sheet, move |a, _| modes(a).nth(index).map(say).unwrap_or_default())
+    };
     view! {
         <li class="mode">
             <div class="mode-head">
@@ -63,9 +89,9 @@ fn mode_view(sheet: Sheet, mode: &Mode, assessment: &Assessment) -> impl IntoVie
                 <span class="mode-technical">{technical}</span>
                 {level.map(level_sign)}
             </div>
-            <p class="mode-course">{answer::mode_course(mode)}</p>
-            {mode_between(sheet, mode.kind)}
-            <p class="mode-meaning">{answer::mode_meaning(mode)}</p>
+            <p class="mode-course">{of(answer::mode_course)}</p>
+            {mode_between(sheet, kind)}
+            <p class="mode-meaning">{of(|mode| answer::mode_meaning(mode).to_string())}</p>
         </li>
     }
 }

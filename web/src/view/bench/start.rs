@@ -2,6 +2,7 @@
 //! sizes.
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
 
 use crate::state::layout::{Layout, Sizes, balanced, lay_out};
 use crate::state::measure::{LENGTH, MASS, Measure, parse};
@@ -52,6 +53,7 @@ pub fn start(sheet: Sheet) -> impl IntoView {
         let chosen = kind::LAYOUTS.get(form.layout.get_untracked());
         if let Some((layout, _)) = chosen {
             begin(sheet, *layout, &form.sizes());
+            make_way();
         }
     };
     let count =
@@ -110,6 +112,18 @@ fn size(
                 {move || wrong.get().then_some(word::NEW_SIZE_FAULT)}
             </span>
         </div>
+    }
+}
+
+/// Folds the panel, so that the fields to measure next come up.
+fn make_way() {
+    let Some(panel) = document().get_element_by_id("new") else { return };
+    // Both fail only for what is not there.
+    let _ = panel.remove_attribute("open");
+    let summary = panel.query_selector("summary").ok().flatten();
+    if let Some(summary) = summary.and_then(|s| s.dyn_into::<web_sys::HtmlElement>().ok()) {
+        // The button that was pressed is hidden now.
+        let _ = summary.focus();
     }
 }
 

@@ -21,7 +21,7 @@ struct Marks {
     trail: Vec<(f64, f64)>,
 }
 
-/// The map.
+/// The map. Its elements stay while the motions do; an edit moves them.
 pub fn mode_map(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
@@ -37,10 +37,11 @@ pub fn mode_map(sheet: Sheet) -> impl IntoView {
         });
         Some(Marks { now, pinned, trail })
     });
+    let there = Memo::new(move |_| marks.with(Option::is_some));
     view! {
         <h3>{words::MODE_MAP}</h3>
         <div class="paper-plain" node_ref=paper>
-            {move || marks.get().map(|marks| map_view(&marks, width.get(), read))}
+            {move || there.get().then(|| map_view(marks, width, read))}
         </div>
         <p class="reading" aria-hidden="true">{move || read.get()}</p>
     }
@@ -54,49 +55,103 @@ fn root(mode: Mode) -> (f64, f64) {
     (mode.real_1_s, mode.imaginary_rad_s)
 }
 
-fn map_view(marks: &Marks, width: f64, read: RwSignal<String>) -> impl IntoView + use<> {
-    let roots = marks.now.iter().chain(&marks.pinned).copied().map(root);
-    let map = ModeMap::around(roots.chain(marks.trail.iter().copied()), (width, HEIGHT));
-    let at = |mode: &Mode| (map.x(mode.real_1_s), map.y(mode.imaginary_rad_s));
-    let named: Vec<_> = marks
-        .now
-        .iter()
-        .map(|mode| (at(mode), answer::mode_name(mode.kind).0.chars().count()))
-        .collect();
-    let names = name_places(&map, &named);
-    let trail = marks.trail.iter().map(|(re, im)| {
-        view! { <circle class="map-trail" cx=map.x(*re) cy=map.y(*im) r="2" /> }
+/// The motions of the present or of the pinned design.
+type Motions = fn(&Marks) -> &Vec<Mode>;
+
+fn map_view(
+    marks: Memo<Option<Marks>>,
+    width: ReadSignal<f64>,
+    read: RwSignal<String>,
+) -> impl IntoView {
+    let map = Memo::new(move |_| {
+        marks.with(|marks| {
+            let modes = marks.iter().flat_map(|m| m.now.iter().chain(&m.pinned));
+            let trail = marks.iter().flat_map(|m| m.trail.iter().copied());
+            let roots = modes.copied().map(root).chain(trail);
+            ModeMap::around(roots, (width.get(), HEIGHT))
+        })
     });
-    let pinned = marks.pinned.iter().map(|mode| mark(mode, at(mode), true, read));
-    let now = marks.now.iter().map(|mode| mark(mode, at(mode), false, read));
-    let lettering = marks.now.iter().zip(names).map(|(mode, (x, y))| {
-        view! { <text class="map-name" x=x y=y>{answer::mode_name(mode.kind).0}</text> }
+    let names = Memo::new(move |_| {
+        let map = map.get();
+        let now = marks.with(|m| m.as_ref().map(|m| m.now.clone())).unwrap_or_default();
+        let letters = |mode: &Mode| answer::mode_name(mode.kind).0.chars().count();
+        let named: Vec<_> = now.iter().map(|mode| (place(&map, mode), letters(mode))).collect();
+        name_places(&map, &named)
     });
+    let trail = Memo::new(move |_| marks.with(|m| m.as_ref().map(|m| m.trail.clone())));
+    // All dots in one stroke: lines of no length with round ends.
+    let trail = move || {
+        let map = map.get();
+        let dot = |(re, im): (f64, f64)| format!("M{:.1} {:.1}h0", map.x(re), map.y(im));
+        trail.get().unwrap_or_default().into_iter().map(dot).collect::<String>()
+    };
+    let kinds = move |of: Motions| {
+        Memo::new(move |_| {
+            let kind = |mode: &Mode| (mode.kind, mode.is_oscillation());
+            marks.with(|m| m.iter().flat_map(|m| of(m).iter().map(kind)).collect::<Vec<_>>())
+        })
+    };
+    let group = move |of: Motions, pinned: bool| {
+        let kinds = kinds(of);
+        move || {
+            let one = |(index, (_, swings))| {
+                let mode = Signal::derive(move || {
+                    marks.with(|m| m.as_ref().and_then(|m| of(m).get(index).copied()))
+                });
+                mark(mode, map, swings, pinned, read)
+            };
+            kinds.get().into_iter().enumerate().map(one).collect_view()
+        }
+    };
+    let named = kinds(|marks| &marks.now);
+    let lettering = move || {
+        let one = |(index, (kind, _))| {
+            let at =
+                move || -> (f64, f64) { names.with(|n| n.get(index).copied()).unwrap_or_default() };
+            view! {
+                <text class="map-name" x=move || at().0 y=move || at().1>
+                    {answer::mode_name(kind).0}
+                </text>
+            }
+        };
+        named.get().into_iter().enumerate().map(one).collect_view()
+    };
     view! {
-        <svg width=map.width height=HEIGHT role="group" aria-label=words::MODE_MAP_DESCRIPTION>
-            {grid(&map)}
-            {trail.collect_view()}
-            {pinned.collect_view()}
-            {now.collect_view()}
-            {lettering.collect_view()}
+        <svg
+            width=move || map.get().width
+            height=HEIGHT
+            role="group"
+            aria-label=words::MODE_MAP_DESCRIPTION
+        >
+            {move || grid(&map.get())}
+            <path class="map-trail" d=trail />
+            {group(|marks| &marks.pinned, true)}
+            {group(|marks| &marks.now, false)}
+            {lettering}
         </svg>
     }
 }
 
+fn place(map: &ModeMap, mode: &Mode) -> (f64, f64) {
+    (map.x(mode.real_1_s), map.y(mode.imaginary_rad_s))
+}
+
 fn mark(
-    mode: &Mode,
-    (x, y): (f64, f64),
+    mode: Signal<Option<Mode>>,
+    map: Memo<ModeMap>,
+    swings: bool,
     pinned: bool,
     read: RwSignal<String>,
-) -> impl IntoView + use<> {
-    let says = words::mode_mark(mode, pinned);
-    let (hovered, focused) = (says.clone(), says.clone());
-    // Swinging motions are round, the others square: not told by place alone.
-    let shape = if mode.is_oscillation() {
-        format!("M{:.1} {y:.1}a6 6 0 1 0 12 0a6 6 0 1 0 -12 0Z", x - 6.0)
-    } else {
-        format!("M{:.1} {:.1}h11v11h-11Z", x - 5.5, y - 5.5)
+) -> impl IntoView {
+    let says = move || mode.get().map(|mode| words::mode_mark(&mode, pinned));
+    let at = move || {
+        let (x, y) = mode.get().map(|mode| place(&map.get(), &mode)).unwrap_or_default();
+        format!("translate({x:.1} {y:.1})")
     };
+    // Swinging motions are round, the others square: not told by place alone.
+    let shape =
+        if swings { "M-6 0a6 6 0 1 0 12 0a6 6 0 1 0 -12 0Z" } else { "M-5 -5.5h11v11h-11Z" };
+    let tell = move || read.set(untrack(says).unwrap_or_default());
     view! {
         <g
             class="map-mark"
@@ -104,10 +159,11 @@ fn mark(
             role="img"
             tabindex="0"
             aria-label=says
-            on:pointerenter=move |_| read.set(hovered.clone())
-            on:focus=move |_| read.set(focused.clone())
+            transform=at
+            on:pointerenter=move |_| tell()
+            on:focus=move |_| tell()
         >
-            <circle class="map-touch" cx=x cy=y r="22" />
+            <circle class="map-touch" r="22" />
             <path d=shape />
         </g>
     }
