@@ -49,7 +49,12 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
 }
 
 /// A panel under one question.
-fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> impl IntoView {
+fn panel(key: &'static str, question: &'static str, content: impl IntoView + 'static) -> AnyView {
+    panel_around(key, question, content.into_any())
+}
+
+/// Compiled once, whatever the content.
+fn panel_around(key: &'static str, question: &'static str, content: AnyView) -> AnyView {
     let heading = format!("{key}-heading");
     let labelled_by = heading.clone();
     view! {
@@ -58,6 +63,7 @@ fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> i
             {content}
         </section>
     }
+    .into_any()
 }
 
 /// The number whose method is told at present, by its name.
@@ -65,7 +71,16 @@ fn panel(key: &'static str, question: &'static str, content: impl IntoView) -> i
 struct Opened(RwSignal<Option<String>>);
 
 /// A number with what it is and what it means; its name opens how it was found.
-fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl IntoView {
+fn readout(
+    name: &str,
+    value: impl IntoView + 'static,
+    meaning: impl IntoView + 'static,
+) -> AnyView {
+    readout_around(name, value.into_any(), meaning.into_any())
+}
+
+/// Compiled once, whatever the value.
+fn readout_around(name: &str, value: AnyView, meaning: AnyView) -> AnyView {
     let opened = use_context::<Opened>().map(|Opened(opened)| opened);
     let depth = text::depth::of(name).zip(opened);
     let explained = text::glossary::of(name).map(|term| (term, term::fresh_id()));
@@ -120,6 +135,7 @@ fn readout(name: &str, value: impl IntoView, meaning: impl IntoView) -> impl Int
             {behind}
         </div>
     }
+    .into_any()
 }
 
 /// Shows something of the present answer, where there is one.
@@ -136,9 +152,11 @@ fn of_assessment<V: IntoView + 'static>(
 /// Something of the present answer in words; the element around it stays.
 fn in_words(
     sheet: Sheet,
-    say: impl Fn(&Assessment, &Outcome) -> String + Copy + Send + Sync + 'static,
-) -> impl Fn() -> String + Copy + Send + Sync + 'static {
-    move || sheet.outcome.with(|o| o.assessment.as_ref().map(|a| say(a, o)).unwrap_or_default())
+    say: impl Fn(&Assessment, &Outcome) -> String + Send + Sync + 'static,
+) -> Signal<String> {
+    Signal::derive(move || {
+        sheet.outcome.with(|o| o.assessment.as_ref().map(|a| say(a, o)).unwrap_or_default())
+    })
 }
 
 /// Says that the results are those of an earlier state, and why.

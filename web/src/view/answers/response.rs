@@ -66,18 +66,16 @@ fn numbers(sheet: Sheet, channel: Channel) -> impl IntoView {
     let of = move |say: fn(&MeasuredResponse) -> String| {
         in_words(sheet, move |a, _| find(a, channel).map(say).unwrap_or_default())
     };
-    let banks = Memo::new(move |_| {
+    let has_bank = Memo::new(move |_| {
         sheet.outcome.with(|o| {
-            let measured = find(o.assessment.as_ref()?, channel)?;
-            measured.metrics.bank_at_one_second_rad
+            let measured = o.assessment.as_ref().and_then(|a| find(a, channel));
+            measured.is_some_and(|m| m.metrics.bank_at_one_second_rad.is_some())
         })
     });
-    let has_bank = Memo::new(move |_| banks.with(Option::is_some));
+    let bank = of(|m| text::degrees(m.metrics.bank_at_one_second_rad.unwrap_or_default(), 0));
     let bank = move || {
-        let value = move || banks.get().map(|bank| text::degrees(bank, 0));
-        has_bank
-            .get()
-            .then(|| readout(word::BANK_AFTER_SECOND, value, word::BANK_AFTER_SECOND_MEANING))
+        let has_bank = has_bank.get();
+        has_bank.then(|| readout(word::BANK_AFTER_SECOND, bank, word::BANK_AFTER_SECOND_MEANING))
     };
     let list = match channel {
         Channel::Elevator | Channel::Flap | Channel::Throttle => view! {
