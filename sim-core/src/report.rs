@@ -6,6 +6,9 @@
 //! about the balance point. The key list is documented in docs/report.md; a
 //! key once printed keeps its name and meaning.
 
+// All is `#[inline]`: compiled into who calls it, where the page asks for small
+// code and not for speed.
+
 use nalgebra::Matrix4;
 use serde_json::{Map, Value, json};
 
@@ -20,7 +23,6 @@ use crate::throws::advice::ThrowAdvice;
 pub const REPORT_VERSION: u32 = 1;
 
 /// The assessment of the aircraft called `name` as a JSON object.
-// Compiled into who calls it, where the page asks for small code.
 #[inline]
 pub fn report(name: &str, assessment: &Assessment) -> Value {
     let a = assessment;
@@ -85,6 +87,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
 }
 
 /// Adds what takes longer than the assessment: `performance`, and the `card`.
+#[inline]
 pub fn add_performance(
     report: &mut Value,
     aircraft: &SoundAircraft,
@@ -111,12 +114,14 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
 /// # Method
 /// RFC 4180: lines end in CR LF, a field that holds a comma, a quote or a line
 /// end stands in quotes, quotes inside are doubled.
+#[inline]
 pub fn csv(report: &Value) -> String {
     let mut table = String::from("key,value\r\n");
     add_lines(&mut table, "", report);
     table
 }
 
+#[inline]
 fn add_lines(table: &mut String, key: &str, value: &Value) {
     let below = |step: &str| if key.is_empty() { step.to_owned() } else { format!("{key}.{step}") };
     match value {
@@ -136,6 +141,7 @@ fn add_lines(table: &mut String, key: &str, value: &Value) {
     }
 }
 
+#[inline]
 fn add_line(table: &mut String, key: &str, value: &str) {
     let field = |text: &str| match text.contains([',', '"', '\n', '\r']) {
         true => format!("\"{}\"", text.replace('"', "\"\"")),
@@ -144,10 +150,12 @@ fn add_line(table: &mut String, key: &str, value: &str) {
     table.push_str(&format!("{},{}\r\n", field(key), field(value)));
 }
 
+#[inline]
 fn place(place: &Place) -> Value {
     json!({ "aft_m": place.aft_m, "right_m": place.right_m, "up_m": place.up_m })
 }
 
+#[inline]
 fn trim(trim: &Trim) -> Value {
     json!({
         "airspeed_m_s": trim.airspeed_m_s,
@@ -164,6 +172,7 @@ fn trim(trim: &Trim) -> Value {
     })
 }
 
+#[inline]
 fn coefficients(c: &Coefficients) -> Value {
     json!({
         "CL": c.lift, "CD": c.drag, "CY": c.side_force,
@@ -172,6 +181,7 @@ fn coefficients(c: &Coefficients) -> Value {
 }
 
 /// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.
+#[inline]
 fn derivatives(d: &Derivatives) -> Value {
     let mut object = Map::new();
     for (cause, c) in d.rows() {
@@ -191,15 +201,18 @@ fn derivatives(d: &Derivatives) -> Value {
     Value::Object(object)
 }
 
+#[inline]
 fn rows(matrix: &Matrix4<f64>) -> Vec<Vec<f64>> {
     matrix.row_iter().map(|row| row.iter().copied().collect()).collect()
 }
 
+#[inline]
 fn sub_model(model: &SubModel) -> Value {
     let b: Vec<Vec<f64>> = model.b.row_iter().map(|row| row.iter().copied().collect()).collect();
     json!({ "a": rows(&model.a), "b": b })
 }
 
+#[inline]
 fn mode(mode: &Mode) -> Value {
     json!({
         "name": mode.kind,
@@ -213,6 +226,7 @@ fn mode(mode: &Mode) -> Value {
     })
 }
 
+#[inline]
 fn response(measured: &MeasuredResponse) -> Value {
     json!({
         "channel": measured.response.channel,
@@ -221,6 +235,7 @@ fn response(measured: &MeasuredResponse) -> Value {
     })
 }
 
+#[inline]
 fn throw(advice: &ThrowAdvice) -> Value {
     json!({
         "duty": advice.duty,

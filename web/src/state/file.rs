@@ -13,7 +13,7 @@ use flate2::read::DeflateDecoder;
 use flate2::write::DeflateEncoder;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use sim_core::aircraft::{Aircraft, ReadError, read_aircraft};
+use sim_core::aircraft::{Aircraft, ReadError, read_aircraft, without_place};
 use sim_core::assess::Question;
 
 use super::Design;
@@ -70,15 +70,17 @@ pub fn read(text: &str) -> Result<Design, FileError> {
     let aircraft = read_aircraft(&parts.aircraft.to_string())?;
     let question = match parts.question {
         Value::Null => Question::default(),
-        given => serde_json::from_value(given).map_err(|e| FileError::Question(e.to_string()))?,
+        given => serde_json::from_str(&given.to_string())
+            .map_err(|error| FileError::Question(without_place(&error)))?,
     };
     Ok(Design { aircraft, question })
 }
 
 /// The fragment of a link that carries the design, without the `#`.
 pub fn to_fragment(design: &Design) -> String {
-    let written = Written { aircraft: &design.aircraft, question: &design.question };
-    let text = serde_json::to_string(&written).unwrap_or_default();
+    // Without its blanks. Written for people alone, every structure of the file
+    // is compiled for one writer, not for two.
+    let text = serde_json::from_str::<Value>(&write(design)).unwrap_or_default().to_string();
     let mut packer = DeflateEncoder::new(Vec::new(), Compression::best());
     // Writing to memory cannot fail.
     let packed = packer.write_all(text.as_bytes()).and_then(|()| packer.finish());
