@@ -19,6 +19,7 @@ use super::stage::{Sight, Stage, wants_stillness};
 use super::stall::gone_over_span;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
+use crate::state::live::{effect, memo};
 use crate::text::flight as words;
 use painter::{BenchPainter, Shown};
 
@@ -58,7 +59,7 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
         spread: RwSignal::new(None),
     };
     show_changes(sheet, panel);
-    let choices = Memo::new(move |_| {
+    let choices = memo(move || {
         let channels = sheet.outcome.with(|o| {
             o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
                 assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
@@ -87,7 +88,7 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
 
 fn show_changes(sheet: Sheet, panel: Panel) {
     // A new aeroplane goes to the card; what was played keeps playing.
-    Effect::new(move |_| {
+    effect(move || {
         let outcome = sheet.outcome.get();
         let play = panel.play.get();
         let spread = (play == Play::Stall).then(|| spread(sheet, &outcome)).flatten();
@@ -97,7 +98,7 @@ fn show_changes(sheet: Sheet, panel: Panel) {
             stage.change_at_rest(|painter, _| painter.show(outcome, shown));
         });
     });
-    Effect::new(move |_| {
+    effect(move || {
         panel.place.track();
         panel.running.track();
         panel.stage.with_value(Stage::wake);
@@ -222,14 +223,14 @@ fn in_words(sheet: Sheet, panel: Panel) -> String {
 /// The canvas with all ways to turn it.
 fn picture(panel: Panel) -> impl IntoView {
     let canvas = NodeRef::<Canvas>::new();
-    Effect::new(move |_| {
+    effect(move || {
         if let Some(canvas) = canvas.get() {
             panel.stage.with_value(|stage| stage.open(canvas.unchecked_into()));
         }
     });
     let frame = NodeRef::new();
     let width = crate::view::drawing::width_of(frame);
-    Effect::new(move |_| {
+    effect(move || {
         width.track();
         panel.stage.with_value(Stage::wake);
     });
@@ -307,7 +308,7 @@ fn turn_by_key(key: &str) -> Option<(f32, f32, f32)> {
 
 /// Draws only while the picture is on the screen.
 fn watch_visibility(panel: Panel, canvas: NodeRef<Canvas>) {
-    Effect::new(move |_| {
+    effect(move || {
         let Some(canvas) = canvas.get() else { return };
         let seen = wasm_bindgen::closure::Closure::<dyn Fn(js_sys::Array)>::new(
             move |entries: js_sys::Array| {

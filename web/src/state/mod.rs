@@ -13,6 +13,7 @@ pub mod form;
 pub mod history;
 pub mod late;
 pub mod layout;
+pub mod live;
 pub mod measure;
 pub mod parts;
 pub mod pin;
@@ -35,6 +36,7 @@ use history::{History, Moment};
 use late::Late;
 use pin::Pinned;
 
+use crate::state::live::memo;
 use crate::text;
 
 /// All that the builder has said: what undo takes back and a file holds.
@@ -99,7 +101,7 @@ impl Sheet {
             design,
             typed: RwSignal::new(Typed::default()),
             history: RwSignal::new(History::default()),
-            findings: Memo::new(move |_| {
+            findings: memo(move || {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
@@ -278,6 +280,10 @@ impl Sheet {
         let before = self.design.get_untracked();
         let mut after = before.clone();
         change(&mut after);
+        self.exchange(subject, before, after);
+    }
+
+    fn exchange(&self, subject: &str, before: Design, after: Design) {
         if after == before {
             return;
         }

@@ -10,6 +10,7 @@ use super::overlay::overlay;
 use super::term::term;
 use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
 use crate::state::Sheet;
+use crate::state::live::{effect, memo};
 use crate::state::measure::LENGTH;
 use crate::text::{self, glossary, whatif, word};
 
@@ -19,7 +20,7 @@ const FIRST_WIDTH_PX: f64 = 358.0;
 pub fn drawing(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
-    let drawing = Memo::new(move |_| {
+    let drawing = memo(move || {
         let words = Words {
             views: [word::FROM_ABOVE, word::FROM_THE_LEFT, word::FROM_THE_FRONT],
             length: text::millimetres,
@@ -159,7 +160,7 @@ impl Drop for Watch {
 /// The width of an element, kept up to date, px.
 pub fn width_of(element: NodeRef<Div>) -> ReadSignal<f64> {
     let (width, set_width) = signal(FIRST_WIDTH_PX);
-    Effect::new(move |_| {
+    effect(move || {
         let Some(element) = element.get() else { return };
         let measured = element.clone();
         let changed = Closure::<dyn Fn()>::new(move || {

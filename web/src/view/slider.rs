@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::form::NumberField;
+use crate::state::live::memo;
 use crate::state::measure::plain;
 
 /// A slider from `min` to `max` in the file's unit.
@@ -21,7 +22,7 @@ pub fn slider(
     let field = Arc::new(field);
     let value = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| {
+        memo(move || {
             let value = sheet.with_aircraft(|a| field.field.read(a)).unwrap_or_default();
             measure.shown(value)
         })

@@ -8,6 +8,7 @@ use super::swept;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::state::measure::{parse, plain};
 use crate::state::sweep::{MEASUREMENTS, Measurement, Point, Sweep, VALUES, begin};
 use crate::state::units::{self, Units};
@@ -34,7 +35,7 @@ fn now(sheet: Sheet, what: Measurement) -> Option<f64> {
 
 fn form(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
     let chosen = RwSignal::new(0_usize);
-    let offered = Memo::new(move |_| {
+    let offered = memo(move || {
         let all = MEASUREMENTS.into_iter().enumerate();
         all.filter(|(_, what)| now(sheet, *what).is_some()).map(|(i, _)| i).collect::<Vec<_>>()
     });
@@ -116,7 +117,7 @@ fn end(
 }
 
 fn progress(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
-    let running = Memo::new(move |_| sweep.with(|s| s.as_ref().is_some_and(Sweep::is_running)));
+    let running = memo(move || sweep.with(|s| s.as_ref().is_some_and(Sweep::is_running)));
     let done = move || sweep.with(|s| s.as_ref().map_or(0, |s| s.done)).to_string();
     let stop = move |_| {
         sweep.update(|sweep| {
@@ -138,7 +139,7 @@ fn progress(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
 }
 
 fn notes(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
-    let note = Memo::new(move |_| {
+    let note = memo(move || {
         sweep.with(|sweep| {
             let sweep = sweep.as_ref()?;
             if sweep.points.is_empty() {
@@ -163,7 +164,7 @@ enum Plot {
 }
 
 fn figures(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
-    let plots = Memo::new(move |_| {
+    let plots = memo(move || {
         sweep.with(|sweep| {
             let Some(first) = sweep.as_ref().and_then(|s| s.points.first()) else {
                 return Vec::new();
@@ -178,7 +179,7 @@ fn figures(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
         })
     });
     let one = move |plot: Plot| {
-        let shown = Memo::new(move |_| sweep.with(|s| s.as_ref().map(|s| figure_of(s, plot))));
+        let shown = memo(move || sweep.with(|s| s.as_ref().map(|s| figure_of(s, plot))));
         let description = move || {
             let what = sweep.with(|s| s.as_ref().map(|s| s.what));
             let title = shown.with(|f| f.as_ref().map(|f| f.title.clone()));
@@ -244,7 +245,7 @@ const RUDDER_DEG: f64 = 10.0;
 
 fn table(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
     let open = RwSignal::new(false);
-    let any = Memo::new(move |_| sweep.with(|s| s.as_ref().is_some_and(|s| !s.points.is_empty())));
+    let any = memo(move || sweep.with(|s| s.as_ref().is_some_and(|s| !s.points.is_empty())));
     let toggled = move |_| open.update(|open| *open = !*open);
     move || {
         any.get().then(|| {
