@@ -10,6 +10,7 @@
 // code and not for speed.
 
 use nalgebra::Matrix4;
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use crate::aircraft::{Place, SoundAircraft};
@@ -41,7 +42,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
             "chord_m": a.reference.chord_m,
             "moment_point": place(&a.mass.balance_point),
         },
-        "geometry": a.geometry,
+        "geometry": value(&a.geometry),
         "mass": {
             "mass_kg": a.mass.mass_kg,
             "balance_point": place(&a.mass.balance_point),
@@ -78,11 +79,11 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "modes": a.modes.longitudinal.iter().chain(&a.modes.lateral).map(mode).collect::<Vec<_>>(),
         "responses": a.responses.iter().map(response).collect::<Vec<_>>(),
         "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
-        "ratings": a.ratings,
-        "derivatives_dimensional": a.derivatives.dimensional(&flight_point(&a.trim), &a.reference),
-        "rudder_bank": a.rudder_bank,
-        "present": a.present,
-        "linkages": a.linkages,
+        "ratings": value(&a.ratings),
+        "derivatives_dimensional": value(&a.derivatives.dimensional(&flight_point(&a.trim), &a.reference)),
+        "rudder_bank": value(&a.rudder_bank),
+        "present": value(&a.present),
+        "linkages": value(&a.linkages),
     })
 }
 
@@ -95,17 +96,26 @@ pub fn add_performance(
     own: &Performance,
 ) {
     if let Value::Object(object) = report {
-        object.insert("performance".to_owned(), json!(own));
+        object.insert("performance".to_owned(), value(own));
         let card = MaidenCard::new(aircraft, assessment, Some(own), None);
-        object.insert("card".to_owned(), json!(card));
+        object.insert("card".to_owned(), value(&card));
     }
 }
 
 /// Adds `uncertainty`.
 pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
     if let Value::Object(object) = report {
-        object.insert("uncertainty".to_owned(), json!(uncertainty));
+        object.insert("uncertainty".to_owned(), value(uncertainty));
     }
+}
+
+/// A structure as written, read again: so all structures are compiled for the
+/// writer of files alone.
+#[inline]
+fn value<T: Serialize>(structure: &T) -> Value {
+    // Plain structures with text keys always become JSON, and JSON is a value.
+    let text = serde_json::to_string_pretty(structure).unwrap_or_default();
+    serde_json::from_str(&text).unwrap_or_default()
 }
 
 /// A report as a table of two columns, key and value, for spreadsheets: one
@@ -168,7 +178,7 @@ fn trim(trim: &Trim) -> Value {
         "aileron_rad": trim.controls.aileron_rad,
         "rudder_rad": trim.controls.rudder_rad,
         "throttle": trim.controls.throttle,
-        "shortfalls": trim.shortfalls,
+        "shortfalls": value(&trim.shortfalls),
     })
 }
 
@@ -215,7 +225,7 @@ fn sub_model(model: &SubModel) -> Value {
 #[inline]
 fn mode(mode: &Mode) -> Value {
     json!({
-        "name": mode.kind,
+        "name": value(&mode.kind),
         "real_1_s": mode.real_1_s,
         "imaginary_rad_s": mode.imaginary_rad_s,
         "natural_frequency_rad_s": mode.natural_frequency_rad_s,
@@ -229,16 +239,16 @@ fn mode(mode: &Mode) -> Value {
 #[inline]
 fn response(measured: &MeasuredResponse) -> Value {
     json!({
-        "channel": measured.response.channel,
+        "channel": value(&measured.response.channel),
         "deflection_rad": measured.response.input,
-        "metrics": measured.metrics,
+        "metrics": value(&measured.metrics),
     })
 }
 
 #[inline]
 fn throw(advice: &ThrowAdvice) -> Value {
     json!({
-        "duty": advice.duty,
+        "duty": value(&advice.duty),
         "high_rate_rad": advice.high_rate_rad,
         "high_rate_deg": advice.high_rate_rad.to_degrees(),
         "low_rate_rad": advice.low_rate_rad,
@@ -248,9 +258,9 @@ fn throw(advice: &ThrowAdvice) -> Value {
         "low_expo": advice.low_expo,
         "high_travel_mm": 1e3 * advice.high_travel_m,
         "low_travel_mm": 1e3 * advice.low_travel_m,
-        "high_binds": advice.high_binds,
-        "low_binds": advice.low_binds,
-        "conflict": advice.conflict,
+        "high_binds": value(&advice.high_binds),
+        "low_binds": value(&advice.low_binds),
+        "conflict": value(&advice.conflict),
     })
 }
 

@@ -135,7 +135,7 @@ fn choice(panel: Panel, play: Play) -> impl IntoView {
         Play::Response(channel) => words::play_step(channel),
         Play::Stall => words::PLAY_STALL,
     };
-    let id = format!("play-{}", name.to_lowercase());
+    let id = format!("play-{}", name.to_ascii_lowercase());
     view! {
         <input
             type="radio"

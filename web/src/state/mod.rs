@@ -5,6 +5,7 @@
 
 pub mod assumed;
 pub mod compute;
+mod deflate;
 pub mod device;
 pub mod examples;
 pub mod fields;
@@ -124,9 +125,6 @@ impl Sheet {
     /// not be read is told.
     pub fn open() -> Option<Self> {
         let mut faults = Vec::new();
-        let link = window().location().hash().ok().and_then(|hash| file::from_fragment(&hash));
-        let link = link
-            .and_then(|link| link.map_err(|error| faults.push(text::link_not_read(&error))).ok());
         let mut found = None;
         for place in [keeping::place_in_history(), shelf::last()].into_iter().flatten() {
             found = found.or_else(|| match shelf::take(&place)? {
@@ -151,12 +149,10 @@ impl Sheet {
         if let Some(found) = found {
             sheet.stand_at(Some(found), Step::Here);
         }
-        if let Some(linked) = link {
-            sheet.bring_in(linked);
-        }
         if !faults.is_empty() {
             sheet.tell(&faults.join(" "));
         }
+        keeping::take_link(sheet);
         Some(sheet)
     }
 
