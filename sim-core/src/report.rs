@@ -114,8 +114,12 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
 #[inline]
 fn value<T: Serialize>(structure: &T) -> Value {
     // Plain structures with text keys always become JSON, and JSON is a value.
-    let text = serde_json::to_string_pretty(structure).unwrap_or_default();
-    serde_json::from_str(&text).unwrap_or_default()
+    read_again(&serde_json::to_string_pretty(structure).unwrap_or_default())
+}
+
+#[inline(never)]
+fn read_again(text: &str) -> Value {
+    serde_json::from_str(text).unwrap_or_default()
 }
 
 /// A report as a table of two columns, key and value, for spreadsheets: one

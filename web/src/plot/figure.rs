@@ -267,9 +267,9 @@ impl Pencil<'_> {
         horizontal: HPos,
         vertical: VPos,
     ) -> Result<(), DrawError> {
-        let style = TextStyle::from((self.palette.family.as_str(), size::LETTER * self.density))
-            .color(&color)
-            .pos(Pos::new(horizontal, vertical));
+        let family = FontFamily::Name(&self.palette.family);
+        let font = FontDesc::new(family, size::LETTER * self.density, FontStyle::Normal);
+        let style = TextStyle::from(font).color(&color).pos(Pos::new(horizontal, vertical));
         area.draw(&Text::new(words, (self.px(x), self.px(y)), style))
     }
 }

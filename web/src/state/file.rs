@@ -4,8 +4,7 @@
 //! question asked about it. A link carries the same text, deflated, in the
 //! part of the address that no browser ever sends to a server.
 
-use base64::Engine;
-use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use leptos::prelude::window;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use sim_core::aircraft::{Aircraft, ReadError, read_aircraft, without_place};
@@ -80,7 +79,21 @@ pub async fn to_fragment(design: &Design) -> String {
     // is compiled for one writer, not for two.
     let text = serde_json::from_str::<Value>(&write(design)).unwrap_or_default().to_string();
     let packed = deflate::pack(text.as_bytes()).await;
-    format!("{LINK_KEY}{}", URL_SAFE_NO_PAD.encode(packed.unwrap_or_default()))
+    format!("{LINK_KEY}{}", encode(&packed.unwrap_or_default()))
+}
+
+/// Base 64 in letters that need no escape in a link, without padding (RFC 4648).
+fn encode(bytes: &[u8]) -> String {
+    // The browser takes bytes as the first 256 characters; none other occurs.
+    let characters: String = bytes.iter().copied().map(char::from).collect();
+    let letters = window().btoa(&characters).unwrap_or_default();
+    letters.trim_end_matches('=').replace('+', "-").replace('/', "_")
+}
+
+fn decode(letters: &str) -> Option<Vec<u8>> {
+    let letters = letters.trim_end_matches('=').replace('-', "+").replace('_', "/");
+    let characters = window().atob(&letters).ok()?;
+    characters.chars().map(|character| u8::try_from(character).ok()).collect()
 }
 
 /// The design that a link's fragment carries; nothing where it carries none.
@@ -90,7 +103,7 @@ pub async fn from_fragment(fragment: &str) -> Option<Result<Design, FileError>> 
 }
 
 async fn unpack(packed: &str) -> Option<String> {
-    let bytes = URL_SAFE_NO_PAD.decode(packed.trim_end_matches('=')).ok()?;
+    let bytes = decode(packed)?;
     if bytes.len() > PACKED_LENGTH_MAX {
         return None;
     }
@@ -162,7 +175,7 @@ mod tests {
     async fn a_link_that_would_fill_the_memory_is_refused() {
         for length in [TEXT_LENGTH_MAX + 1, 1200 * PACKED_LENGTH_MAX] {
             let packed = deflate::pack(&vec![b' '; length]).await.unwrap();
-            let fragment = format!("{LINK_KEY}{}", URL_SAFE_NO_PAD.encode(packed));
+            let fragment = format!("{LINK_KEY}{}", encode(&packed));
             assert_eq!(from_fragment(&fragment).await, Some(Err(FileError::Link)));
         }
     }

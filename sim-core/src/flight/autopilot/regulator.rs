@@ -40,8 +40,8 @@ pub(super) fn gains(
     let mut law = none.clone();
     for _ in 0..ITERATIONS_MAX {
         let weighed = product(&push.transpose(), &cost);
-        let Some(inverse) = (&r + product(&weighed, &push)).try_inverse() else { return none };
-        law = product(&inverse, &product(&weighed, &step));
+        let Some(factors) = (&r + product(&weighed, &push)).cholesky() else { return none };
+        law = factors.solve(&product(&weighed, &step));
         let rest = &step - product(&push, &law);
         let next = &q + product(&product(&step.transpose(), &cost), &rest);
         let change = (&next - &cost).norm();
