@@ -31,11 +31,11 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "report_version": REPORT_VERSION,
         "aircraft": name,
         "conventions": "SI units; body axes x forward, y right, z down; ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left, aileron positive right one down",
-        "air": {
-            "density_kg_m3": a.atmosphere.density_kg_m3,
-            "temperature_k": a.atmosphere.temperature_k,
-            "kinematic_viscosity_m2_s": a.atmosphere.kinematic_viscosity_m2_s,
-        },
+        "air": numbers(&[
+            ("density_kg_m3", a.atmosphere.density_kg_m3),
+            ("temperature_k", a.atmosphere.temperature_k),
+            ("kinematic_viscosity_m2_s", a.atmosphere.kinematic_viscosity_m2_s),
+        ]),
         "reference": {
             "area_m2": a.reference.area_m2,
             "span_m": a.reference.span_m,
@@ -55,16 +55,16 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "neutral_point_power_off_aft_m": a.balance.neutral_point_power_off_aft_m,
         "static_margin": a.balance.static_margin,
         "static_margin_power_off": a.balance.static_margin_power_off,
-        "balance_window": {
-            "front_aft_m": a.balance.window_front_aft_m,
-            "rear_aft_m": a.balance.window_rear_aft_m,
-        },
-        "stall": {
-            "airspeed_m_s": a.stall.airspeed_m_s,
-            "lift_coefficient_max": a.stall.lift_coefficient_max,
-            "angle_of_attack_rad": a.stall.alpha_rad,
-            "elevator_rad": a.stall.elevator_rad,
-        },
+        "balance_window": numbers(&[
+            ("front_aft_m", a.balance.window_front_aft_m),
+            ("rear_aft_m", a.balance.window_rear_aft_m),
+        ]),
+        "stall": numbers(&[
+            ("airspeed_m_s", a.stall.airspeed_m_s),
+            ("lift_coefficient_max", a.stall.lift_coefficient_max),
+            ("angle_of_attack_rad", a.stall.alpha_rad),
+            ("elevator_rad", a.stall.elevator_rad),
+        ]),
         "trim": trim(&a.trim),
         "coefficients": coefficients(&a.derivatives.at_reference),
         "derivatives": derivatives(&a.derivatives),
@@ -109,6 +109,12 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
     }
 }
 
+/// An object of numbers: a list and a loop, where the macro writes out each entry.
+#[inline]
+fn numbers(list: &[(&str, f64)]) -> Value {
+    Value::Object(list.iter().map(|(key, number)| ((*key).to_owned(), json!(number))).collect())
+}
+
 /// A structure as written, read again: so all structures are compiled for the
 /// writer of files alone.
 #[inline]
@@ -117,7 +123,7 @@ fn value<T: Serialize>(structure: &T) -> Value {
     read_again(&serde_json::to_string_pretty(structure).unwrap_or_default())
 }
 
-#[inline(never)]
+#[inline]
 fn read_again(text: &str) -> Value {
     serde_json::from_str(text).unwrap_or_default()
 }
@@ -166,32 +172,37 @@ fn add_line(table: &mut String, key: &str, value: &str) {
 
 #[inline]
 fn place(place: &Place) -> Value {
-    json!({ "aft_m": place.aft_m, "right_m": place.right_m, "up_m": place.up_m })
+    numbers(&[("aft_m", place.aft_m), ("right_m", place.right_m), ("up_m", place.up_m)])
 }
 
 #[inline]
 fn trim(trim: &Trim) -> Value {
-    json!({
-        "airspeed_m_s": trim.airspeed_m_s,
-        "angle_of_attack_rad": trim.alpha_rad,
-        "sideslip_rad": trim.beta_rad,
-        "bank_rad": trim.bank_rad,
-        "pitch_rad": trim.pitch_rad,
-        "climb_rad": trim.climb_rad,
-        "elevator_rad": trim.controls.elevator_rad,
-        "aileron_rad": trim.controls.aileron_rad,
-        "rudder_rad": trim.controls.rudder_rad,
-        "throttle": trim.controls.throttle,
-        "shortfalls": value(&trim.shortfalls),
-    })
+    let mut object = numbers(&[
+        ("airspeed_m_s", trim.airspeed_m_s),
+        ("angle_of_attack_rad", trim.alpha_rad),
+        ("sideslip_rad", trim.beta_rad),
+        ("bank_rad", trim.bank_rad),
+        ("pitch_rad", trim.pitch_rad),
+        ("climb_rad", trim.climb_rad),
+        ("elevator_rad", trim.controls.elevator_rad),
+        ("aileron_rad", trim.controls.aileron_rad),
+        ("rudder_rad", trim.controls.rudder_rad),
+        ("throttle", trim.controls.throttle),
+    ]);
+    object["shortfalls"] = value(&trim.shortfalls);
+    object
 }
 
 #[inline]
 fn coefficients(c: &Coefficients) -> Value {
-    json!({
-        "CL": c.lift, "CD": c.drag, "CY": c.side_force,
-        "Cl": c.rolling_moment, "Cm": c.pitching_moment, "Cn": c.yawing_moment,
-    })
+    numbers(&[
+        ("CL", c.lift),
+        ("CD", c.drag),
+        ("CY", c.side_force),
+        ("Cl", c.rolling_moment),
+        ("Cm", c.pitching_moment),
+        ("Cn", c.yawing_moment),
+    ])
 }
 
 /// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.

@@ -20,6 +20,7 @@ use super::stall::gone_over_span;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::state::live::{effect, memo};
+use crate::state::measure::parse;
 use crate::text::flight as words;
 use painter::{BenchPainter, Shown};
 
@@ -155,7 +156,7 @@ fn choice(panel: Panel, play: Play) -> impl IntoView {
 /// Play, pause, and a slider through time.
 fn player(panel: Panel) -> impl IntoView {
     let moved = move |event| {
-        if let Ok(place) = event_target_value(&event).parse::<f64>() {
+        if let Some(place) = parse(&event_target_value(&event)) {
             panel.running.set(false);
             panel.place.set(place.clamp(0.0, 1.0));
         }

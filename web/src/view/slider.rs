@@ -8,7 +8,7 @@ use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::form::NumberField;
 use crate::state::live::memo;
-use crate::state::measure::plain;
+use crate::state::measure::{parse, plain};
 
 /// A slider from `min` to `max` in the file's unit.
 pub fn slider(
@@ -28,7 +28,7 @@ pub fn slider(
         })
     };
     let moved = move |event| {
-        if let Ok(shown) = event_target_value(&event).parse::<f64>() {
+        if let Some(shown) = parse(&event_target_value(&event)) {
             sheet.set_number(&field, measure.read(shown));
         }
     };
