@@ -1,5 +1,5 @@
 // Computes beside the page: the same module, asked by messages. The first is
-// the compiled module, each further one an errand as text; each is answered.
+// the compiled module, each further one an errand as bytes; each is answered.
 import init, { carry_out_errand } from "./web.js";
 
 let ready;

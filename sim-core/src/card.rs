@@ -4,6 +4,9 @@
 //! Nothing is computed here but what follows from the assessment by one line:
 //! it is chosen, rounded by nobody, and put in the order of the first flight.
 
+// What is `#[inline]` here is compiled into who calls it, where the page asks for
+// small code and not for speed.
+
 use serde::Serialize;
 
 use crate::aircraft::{ControlRole, SoundAircraft};
@@ -280,6 +283,7 @@ pub enum Caution {
 
 impl MaidenCard {
     /// Puts the card together.
+    #[inline]
     pub fn new(
         aircraft: &SoundAircraft,
         assessment: &Assessment,
@@ -323,6 +327,7 @@ impl MaidenCard {
     }
 }
 
+#[inline]
 fn balance(a: &Assessment) -> CardBalance {
     let own = &a.balance;
     let (front, rear) = (own.window_front_aft_m, own.window_rear_aft_m);
@@ -336,6 +341,7 @@ fn balance(a: &Assessment) -> CardBalance {
     }
 }
 
+#[inline]
 fn weights(aircraft: &SoundAircraft) -> Vec<CardWeight> {
     let crate::aircraft::MassStatement::Parts(parts) = &aircraft.mass else { return Vec::new() };
     parts
@@ -348,6 +354,7 @@ fn weights(aircraft: &SoundAircraft) -> Vec<CardWeight> {
 }
 
 /// The first control surface that a channel moves.
+#[inline]
 fn moved_by(aircraft: &SoundAircraft, duty: Duty) -> Option<(usize, usize)> {
     let (_, roles) = duties(duty == Duty::Yaw).into_iter().find(|(own, _)| *own == duty)?;
     aircraft.surfaces.iter().enumerate().find_map(|(i, surface)| {
@@ -356,6 +363,7 @@ fn moved_by(aircraft: &SoundAircraft, duty: Duty) -> Option<(usize, usize)> {
     })
 }
 
+#[inline]
 fn card_throw(
     aircraft: &SoundAircraft,
     advice: &ThrowAdvice,
@@ -382,6 +390,7 @@ fn card_throw(
 
 /// Which way the trailing edges go, one entry for each stick and kind of
 /// control that the aircraft has.
+#[inline]
 fn checks(aircraft: &SoundAircraft) -> Vec<DirectionCheck> {
     use ControlRole::{Aileron, Elevator, Elevon, Flap, Flaperon, Rudder, Ruddervator};
     use EdgeMotion::{Down, Right, Up};
@@ -408,6 +417,7 @@ fn checks(aircraft: &SoundAircraft) -> Vec<DirectionCheck> {
     list
 }
 
+#[inline]
 fn order(powered: bool) -> Vec<FlightStep> {
     use FlightStep::{
         CheckBalance, CheckControls, CheckLink, ClimbHigh, IfTailHeavy, Land, PresetTrims,
@@ -430,6 +440,7 @@ fn order(powered: bool) -> Vec<FlightStep> {
     all.into_iter().filter(|step| powered || *step != RunPower).collect()
 }
 
+#[inline]
 fn cautions(a: &Assessment, performance: Option<&Performance>) -> Vec<Caution> {
     let mut list = Vec::new();
     let own = &a.balance;
@@ -461,6 +472,7 @@ fn cautions(a: &Assessment, performance: Option<&Performance>) -> Vec<Caution> {
     list
 }
 
+#[inline]
 fn power_cautions(performance: &Performance) -> Vec<Caution> {
     let mut list: Vec<Caution> = performance
         .units
@@ -485,6 +497,7 @@ fn power_cautions(performance: &Performance) -> Vec<Caution> {
     list
 }
 
+#[inline]
 fn linkage_cautions(report: &crate::assess::LinkageReport) -> Vec<Caution> {
     let duty = report.duty;
     let mut list = Vec::new();

@@ -6,7 +6,11 @@
 //! about the balance point. The key list is documented in docs/report.md; a
 //! key once printed keeps its name and meaning.
 
+// All is `#[inline]`: compiled into who calls it, where the page asks for small
+// code and not for speed.
+
 use nalgebra::Matrix4;
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use crate::aircraft::{Place, SoundAircraft};
@@ -20,7 +24,6 @@ use crate::throws::advice::ThrowAdvice;
 pub const REPORT_VERSION: u32 = 1;
 
 /// The assessment of the aircraft called `name` as a JSON object.
-// Compiled into who calls it, where the page asks for small code.
 #[inline]
 pub fn report(name: &str, assessment: &Assessment) -> Value {
     let a = assessment;
@@ -28,18 +31,18 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "report_version": REPORT_VERSION,
         "aircraft": name,
         "conventions": "SI units; body axes x forward, y right, z down; ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left, aileron positive right one down",
-        "air": {
-            "density_kg_m3": a.atmosphere.density_kg_m3,
-            "temperature_k": a.atmosphere.temperature_k,
-            "kinematic_viscosity_m2_s": a.atmosphere.kinematic_viscosity_m2_s,
-        },
+        "air": numbers(&[
+            ("density_kg_m3", a.atmosphere.density_kg_m3),
+            ("temperature_k", a.atmosphere.temperature_k),
+            ("kinematic_viscosity_m2_s", a.atmosphere.kinematic_viscosity_m2_s),
+        ]),
         "reference": {
             "area_m2": a.reference.area_m2,
             "span_m": a.reference.span_m,
             "chord_m": a.reference.chord_m,
             "moment_point": place(&a.mass.balance_point),
         },
-        "geometry": a.geometry,
+        "geometry": value(&a.geometry),
         "mass": {
             "mass_kg": a.mass.mass_kg,
             "balance_point": place(&a.mass.balance_point),
@@ -52,16 +55,16 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "neutral_point_power_off_aft_m": a.balance.neutral_point_power_off_aft_m,
         "static_margin": a.balance.static_margin,
         "static_margin_power_off": a.balance.static_margin_power_off,
-        "balance_window": {
-            "front_aft_m": a.balance.window_front_aft_m,
-            "rear_aft_m": a.balance.window_rear_aft_m,
-        },
-        "stall": {
-            "airspeed_m_s": a.stall.airspeed_m_s,
-            "lift_coefficient_max": a.stall.lift_coefficient_max,
-            "angle_of_attack_rad": a.stall.alpha_rad,
-            "elevator_rad": a.stall.elevator_rad,
-        },
+        "balance_window": numbers(&[
+            ("front_aft_m", a.balance.window_front_aft_m),
+            ("rear_aft_m", a.balance.window_rear_aft_m),
+        ]),
+        "stall": numbers(&[
+            ("airspeed_m_s", a.stall.airspeed_m_s),
+            ("lift_coefficient_max", a.stall.lift_coefficient_max),
+            ("angle_of_attack_rad", a.stall.alpha_rad),
+            ("elevator_rad", a.stall.elevator_rad),
+        ]),
         "trim": trim(&a.trim),
         "coefficients": coefficients(&a.derivatives.at_reference),
         "derivatives": derivatives(&a.derivatives),
@@ -76,15 +79,16 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "modes": a.modes.longitudinal.iter().chain(&a.modes.lateral).map(mode).collect::<Vec<_>>(),
         "responses": a.responses.iter().map(response).collect::<Vec<_>>(),
         "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
-        "ratings": a.ratings,
-        "derivatives_dimensional": a.derivatives.dimensional(&flight_point(&a.trim), &a.reference),
-        "rudder_bank": a.rudder_bank,
-        "present": a.present,
-        "linkages": a.linkages,
+        "ratings": value(&a.ratings),
+        "derivatives_dimensional": value(&a.derivatives.dimensional(&flight_point(&a.trim), &a.reference)),
+        "rudder_bank": value(&a.rudder_bank),
+        "present": value(&a.present),
+        "linkages": value(&a.linkages),
     })
 }
 
 /// Adds what takes longer than the assessment: `performance`, and the `card`.
+#[inline]
 pub fn add_performance(
     report: &mut Value,
     aircraft: &SoundAircraft,
@@ -92,17 +96,36 @@ pub fn add_performance(
     own: &Performance,
 ) {
     if let Value::Object(object) = report {
-        object.insert("performance".to_owned(), json!(own));
+        object.insert("performance".to_owned(), value(own));
         let card = MaidenCard::new(aircraft, assessment, Some(own), None);
-        object.insert("card".to_owned(), json!(card));
+        object.insert("card".to_owned(), value(&card));
     }
 }
 
 /// Adds `uncertainty`.
 pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
     if let Value::Object(object) = report {
-        object.insert("uncertainty".to_owned(), json!(uncertainty));
+        object.insert("uncertainty".to_owned(), value(uncertainty));
     }
+}
+
+/// An object of numbers: a list and a loop, where the macro writes out each entry.
+#[inline]
+fn numbers(list: &[(&str, f64)]) -> Value {
+    Value::Object(list.iter().map(|(key, number)| ((*key).to_owned(), json!(number))).collect())
+}
+
+/// A structure as written, read again: so all structures are compiled for the
+/// writer of files alone.
+#[inline]
+fn value<T: Serialize>(structure: &T) -> Value {
+    // Plain structures with text keys always become JSON, and JSON is a value.
+    read_again(&serde_json::to_string_pretty(structure).unwrap_or_default())
+}
+
+#[inline]
+fn read_again(text: &str) -> Value {
+    serde_json::from_str(text).unwrap_or_default()
 }
 
 /// A report as a table of two columns, key and value, for spreadsheets: one
@@ -111,12 +134,14 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
 /// # Method
 /// RFC 4180: lines end in CR LF, a field that holds a comma, a quote or a line
 /// end stands in quotes, quotes inside are doubled.
+#[inline]
 pub fn csv(report: &Value) -> String {
     let mut table = String::from("key,value\r\n");
     add_lines(&mut table, "", report);
     table
 }
 
+#[inline]
 fn add_lines(table: &mut String, key: &str, value: &Value) {
     let below = |step: &str| if key.is_empty() { step.to_owned() } else { format!("{key}.{step}") };
     match value {
@@ -136,6 +161,7 @@ fn add_lines(table: &mut String, key: &str, value: &Value) {
     }
 }
 
+#[inline]
 fn add_line(table: &mut String, key: &str, value: &str) {
     let field = |text: &str| match text.contains([',', '"', '\n', '\r']) {
         true => format!("\"{}\"", text.replace('"', "\"\"")),
@@ -144,34 +170,43 @@ fn add_line(table: &mut String, key: &str, value: &str) {
     table.push_str(&format!("{},{}\r\n", field(key), field(value)));
 }
 
+#[inline]
 fn place(place: &Place) -> Value {
-    json!({ "aft_m": place.aft_m, "right_m": place.right_m, "up_m": place.up_m })
+    numbers(&[("aft_m", place.aft_m), ("right_m", place.right_m), ("up_m", place.up_m)])
 }
 
+#[inline]
 fn trim(trim: &Trim) -> Value {
-    json!({
-        "airspeed_m_s": trim.airspeed_m_s,
-        "angle_of_attack_rad": trim.alpha_rad,
-        "sideslip_rad": trim.beta_rad,
-        "bank_rad": trim.bank_rad,
-        "pitch_rad": trim.pitch_rad,
-        "climb_rad": trim.climb_rad,
-        "elevator_rad": trim.controls.elevator_rad,
-        "aileron_rad": trim.controls.aileron_rad,
-        "rudder_rad": trim.controls.rudder_rad,
-        "throttle": trim.controls.throttle,
-        "shortfalls": trim.shortfalls,
-    })
+    let mut object = numbers(&[
+        ("airspeed_m_s", trim.airspeed_m_s),
+        ("angle_of_attack_rad", trim.alpha_rad),
+        ("sideslip_rad", trim.beta_rad),
+        ("bank_rad", trim.bank_rad),
+        ("pitch_rad", trim.pitch_rad),
+        ("climb_rad", trim.climb_rad),
+        ("elevator_rad", trim.controls.elevator_rad),
+        ("aileron_rad", trim.controls.aileron_rad),
+        ("rudder_rad", trim.controls.rudder_rad),
+        ("throttle", trim.controls.throttle),
+    ]);
+    object["shortfalls"] = value(&trim.shortfalls);
+    object
 }
 
+#[inline]
 fn coefficients(c: &Coefficients) -> Value {
-    json!({
-        "CL": c.lift, "CD": c.drag, "CY": c.side_force,
-        "Cl": c.rolling_moment, "Cm": c.pitching_moment, "Cn": c.yawing_moment,
-    })
+    numbers(&[
+        ("CL", c.lift),
+        ("CD", c.drag),
+        ("CY", c.side_force),
+        ("Cl", c.rolling_moment),
+        ("Cm", c.pitching_moment),
+        ("Cn", c.yawing_moment),
+    ])
 }
 
 /// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.
+#[inline]
 fn derivatives(d: &Derivatives) -> Value {
     let mut object = Map::new();
     for (cause, c) in d.rows() {
@@ -191,18 +226,21 @@ fn derivatives(d: &Derivatives) -> Value {
     Value::Object(object)
 }
 
+#[inline]
 fn rows(matrix: &Matrix4<f64>) -> Vec<Vec<f64>> {
     matrix.row_iter().map(|row| row.iter().copied().collect()).collect()
 }
 
+#[inline]
 fn sub_model(model: &SubModel) -> Value {
     let b: Vec<Vec<f64>> = model.b.row_iter().map(|row| row.iter().copied().collect()).collect();
     json!({ "a": rows(&model.a), "b": b })
 }
 
+#[inline]
 fn mode(mode: &Mode) -> Value {
     json!({
-        "name": mode.kind,
+        "name": value(&mode.kind),
         "real_1_s": mode.real_1_s,
         "imaginary_rad_s": mode.imaginary_rad_s,
         "natural_frequency_rad_s": mode.natural_frequency_rad_s,
@@ -213,17 +251,19 @@ fn mode(mode: &Mode) -> Value {
     })
 }
 
+#[inline]
 fn response(measured: &MeasuredResponse) -> Value {
     json!({
-        "channel": measured.response.channel,
+        "channel": value(&measured.response.channel),
         "deflection_rad": measured.response.input,
-        "metrics": measured.metrics,
+        "metrics": value(&measured.metrics),
     })
 }
 
+#[inline]
 fn throw(advice: &ThrowAdvice) -> Value {
     json!({
-        "duty": advice.duty,
+        "duty": value(&advice.duty),
         "high_rate_rad": advice.high_rate_rad,
         "high_rate_deg": advice.high_rate_rad.to_degrees(),
         "low_rate_rad": advice.low_rate_rad,
@@ -233,9 +273,9 @@ fn throw(advice: &ThrowAdvice) -> Value {
         "low_expo": advice.low_expo,
         "high_travel_mm": 1e3 * advice.high_travel_m,
         "low_travel_mm": 1e3 * advice.low_travel_m,
-        "high_binds": advice.high_binds,
-        "low_binds": advice.low_binds,
-        "conflict": advice.conflict,
+        "high_binds": value(&advice.high_binds),
+        "low_binds": value(&advice.low_binds),
+        "conflict": value(&advice.conflict),
     })
 }
 

@@ -25,11 +25,11 @@ pub fn start_app() {
     leptos::mount::mount_to_body(view::page);
 }
 
-/// Carries out an errand of the page, as text. Called by `worker.js` alone.
+/// Carries out an errand of the page, as bytes. Called by `worker.js` alone.
 #[wasm_bindgen]
-pub fn carry_out_errand(errand: &str) -> String {
+pub fn carry_out_errand(errand: &[u8]) -> Vec<u8> {
     console_error_panic_hook::set_once();
-    state::late::errand::carry_out_text(errand)
+    state::late::errand::carry_out_bytes(errand)
 }
 
 #[cfg(test)]

@@ -105,6 +105,34 @@ fn copy(from: &Path, to: &Path) -> Result<()> {
         }
         return Ok(());
     }
+    if from.extension().is_some_and(|extension| extension == "css") {
+        let style = fs::read_to_string(from).with_context(|| from.display().to_string())?;
+        return fs::write(to, stripped(&style)).with_context(|| to.display().to_string());
+    }
     fs::copy(from, to).with_context(|| format!("copying {}", from.display()))?;
     Ok(())
+}
+
+/// A style sheet without what is written for people: comments, and blanks at the
+/// beginning of lines. Ours hold no text in which either would mean something.
+fn stripped(style: &str) -> String {
+    let mut parts = style.split("/*");
+    let mut kept = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        kept.push_str(part.split_once("*/").map_or("", |(_, after)| after));
+    }
+    let lines = kept.lines().map(str::trim).filter(|line| !line.is_empty());
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_style_sheet_keeps_its_rules_alone() {
+        let style = "/* Paper. */\n:root {\n  --ink: #123; /* dark\n blue */\n}\n\n@media print {\n  a b {\n    margin: 0 1px;\n  }\n}\n";
+        let expected = ":root {\n--ink: #123;\n}\n@media print {\na b {\nmargin: 0 1px;\n}\n}";
+        assert_eq!(stripped(style), expected);
+    }
 }

@@ -16,6 +16,7 @@ use nalgebra::Vector3;
 use super::joint::{Joints, Mitre, joints};
 use crate::aircraft::outline::{PanelShape, panel_shapes};
 use crate::aircraft::{Aircraft, ControlRole, Section, Surface, SurfaceRole};
+use crate::math::sort_numbers;
 
 /// How fine the grid is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -334,7 +335,7 @@ impl Cutter<'_> {
         let least = PIECE_MIN * length_m / self.count as f64;
         let mut bounds = vec![0.0];
         let mut stands = self.joints.stands.clone();
-        stands.sort_by(f64::total_cmp);
+        sort_numbers(&mut stands);
         for place in stands.iter().map(|along| along - start_m) {
             if place > bounds[bounds.len() - 1] + least && place < span_m - least {
                 bounds.push(place);

@@ -31,7 +31,7 @@ pub use place::Place;
 pub use propulsion::{
     BladeStyle, Controller, Drive, Motor, Mounting, Pack, Propeller, Propulsion, Rotation,
 };
-pub use read::{ReadError, read_aircraft, schema};
+pub use read::{ReadError, read_aircraft, schema, without_place};
 pub use section::{KnownSection, Section, SectionKind};
 pub use surface::{ControlRole, ControlSurface, Panel, Surface, SurfaceRole};
 pub use validate::{Finding, SoundAircraft};

@@ -53,6 +53,7 @@ pub fn read_aircraft(text: &str) -> Result<Aircraft, ReadError> {
 ///
 /// A crate that follows the path while reading wraps every type that is read:
 /// 35 kB of the page's download for a message that is rarely needed.
+#[inline]
 fn path_at(text: &str, line: usize, column: usize) -> String {
     let before: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
     let mut bytes = text.bytes().take(before + column);
@@ -128,8 +129,10 @@ impl From<ReadError> for Finding {
     }
 }
 
-/// serde_json ends its message with the place, which we print ourselves.
-fn without_place(error: &serde_json::Error) -> String {
+/// What is wrong, without the place in the text: serde_json ends its message
+/// with it, and we print it ourselves or not at all.
+#[inline]
+pub fn without_place(error: &serde_json::Error) -> String {
     let message = error.to_string();
     match message.rfind(" at line ") {
         Some(end) => message[..end].to_owned(),

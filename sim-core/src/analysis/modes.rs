@@ -18,7 +18,7 @@ use serde::Serialize;
 
 use super::linearise::LinearModel;
 use crate::atmosphere::GRAVITY_M_S2;
-use crate::math::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues};
+use crate::math::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues, ordered_by};
 
 /// Roots smaller than this, 1/s, stand still: they double in two years.
 const STILL_1_S: f64 = 1e-8;
@@ -211,7 +211,7 @@ pub fn coupling(model: &LinearModel) -> Result<f64, EigenError> {
         halves.extend(find_eigenvalues(&to_dynamic(&half))?);
     }
     // The largest first: they are the most surely told apart.
-    halves.sort_by(|one, two| two.norm().total_cmp(&one.norm()));
+    let halves = ordered_by(&halves, |root| -root.norm());
     let mut worst: f64 = 0.0;
     for root in halves {
         let distance = |other: &Complex<f64>| (other - root).norm();
@@ -233,8 +233,7 @@ fn to_dynamic(matrix: &Matrix4<f64>) -> DMatrix<f64> {
 fn swings(a: &Matrix4<f64>) -> Result<Vec<Eigenpair>, EigenError> {
     let mut pairs = find_eigenpairs(&to_dynamic(a))?;
     pairs.retain(|pair| pair.value.im >= 0.0);
-    pairs.sort_by(|one, two| two.value.norm().total_cmp(&one.value.norm()));
-    Ok(pairs)
+    Ok(ordered_by(&pairs, |pair| -pair.value.norm()))
 }
 
 /// Share of the short period's states, angle of attack and pitch rate.
@@ -274,9 +273,7 @@ fn name_longitudinal(found: &[Eigenpair]) -> Vec<ModeKind> {
             }
         }
         _ => {
-            let mut order = real.clone();
-            order.sort_by(|&i, &j| fast[j].total_cmp(&fast[i]));
-            for &index in order.iter().take(2) {
+            for index in ordered_by(&real, |&index| -fast[index]).into_iter().take(2) {
                 kinds[index] = ModeKind::ShortPeriodRoot;
             }
         }

@@ -111,7 +111,7 @@ fn movable_part(aircraft: &SoundAircraft) -> Option<(usize, f64)> {
         .iter()
         .enumerate()
         .filter(|(_, part)| {
-            let name = part.name.to_lowercase();
+            let name = part.name.to_ascii_lowercase();
             ["pack", "battery", "lipo", "accu", "akku"].iter().any(|word| name.contains(word))
         })
         .map(|(index, part)| (index, crate::mass::part_mass_kg(part, &aircraft.surfaces)))

@@ -11,9 +11,13 @@
 //! the description in MIL-HDBK-1797, from memory; the numbers are estimates).
 //! The verdict follows from both, see [`verdict`].
 
+// What is `#[inline]` here is compiled into who calls it, where the page asks for
+// small code and not for speed.
+
 use serde::Serialize;
 
 use super::record::{Record, SAMPLE_RATE_HZ, Sample};
+use crate::math::sort_numbers;
 
 /// Change of stick that counts as a reversal.
 pub const REVERSAL: f64 = 0.15;
@@ -132,6 +136,7 @@ pub struct Debrief {
 }
 
 /// Looks at a record; `None` where there is no sample in the air.
+#[inline]
 pub fn debrief(record: &Record) -> Option<Debrief> {
     let air: Vec<&Sample> = record.samples().filter(|sample| sample.on_ground == 0.0).collect();
     let first = air.first()?;
@@ -163,9 +168,10 @@ pub fn debrief(record: &Record) -> Option<Debrief> {
     })
 }
 
+#[inline]
 fn stick_use(axis: StickAxis, air: &[&Sample], flight_s: f64) -> StickUse {
     let mut sizes: Vec<f64> = air.iter().map(|sample| axis.of(sample).abs()).collect();
-    sizes.sort_by(f64::total_cmp);
+    sort_numbers(&mut sizes);
     let count = sizes.len();
     let used = sizes[((0.95 * count as f64) as usize).min(count - 1)];
     let at_stop = sizes.iter().filter(|size| **size > AT_STOP).count() as f64 / count as f64;
@@ -185,6 +191,7 @@ fn stick_use(axis: StickAxis, air: &[&Sample], flight_s: f64) -> StickUse {
 }
 
 /// Times of the stick's turning points that are more than [`REVERSAL`] apart.
+#[inline]
 fn reversal_times(course: &[(f64, f64)]) -> Vec<f64> {
     let mut times = Vec::new();
     let Some(&(_, start)) = course.first() else { return times };
@@ -206,6 +213,7 @@ fn reversal_times(course: &[(f64, f64)]) -> Vec<f64> {
     times
 }
 
+#[inline]
 fn over_controls(reversals: &[f64]) -> usize {
     let (mut run, mut count) = (1, 0);
     for pair in reversals.windows(2) {
@@ -219,6 +227,7 @@ fn over_controls(reversals: &[f64]) -> usize {
 
 /// What the use of a stick says: at its stops often, too weak; to and fro with
 /// less than most of the throw, too sharp; both, the hand runs away.
+#[inline]
 pub fn verdict(used: f64, at_stop: f64, over_controls: usize, flight_s: f64) -> Verdict {
     if flight_s < FLIGHT_MIN_S || used < REVERSAL {
         return Verdict::NothingToSay;

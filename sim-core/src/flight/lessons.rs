@@ -10,6 +10,9 @@ pub mod comparison;
 pub mod demonstration;
 mod measure;
 
+// What is `#[inline]` here is compiled into who calls it, where the page asks for
+// small code and not for speed.
+
 use serde::{Deserialize, Serialize};
 
 pub use measure::Measure;
@@ -138,6 +141,7 @@ pub struct Lesson {
 
 impl Lesson {
     /// The lesson for an aircraft.
+    #[inline]
     pub fn new(key: LessonKey, aircraft: &SoundAircraft, assessment: &Assessment) -> Self {
         let (cruise_m_s, stall_m_s) = (assessment.trim.airspeed_m_s, assessment.stall.airspeed_m_s);
         let height_m = HEIGHT_S * cruise_m_s;
@@ -171,6 +175,7 @@ impl Lesson {
     }
 
     /// Holds a record and its events against the goals.
+    #[inline]
     pub fn judge(&self, record: &Record, events: &[TimedEvent]) -> Score {
         let parts: Vec<ScorePart> = self
             .goals
@@ -192,6 +197,7 @@ impl Lesson {
     }
 
     /// A pilot that shows it.
+    #[inline]
     pub fn demonstration(
         &self,
         session: &super::Session,
@@ -221,6 +227,7 @@ struct Setup<'a> {
 }
 
 impl Setup<'_> {
+    #[inline]
     fn options(&self, key: LessonKey) -> SessionOptions {
         use std::f64::consts::{FRAC_PI_2, PI};
         let air = |north_m, east_m, height_m, heading_rad| Start::InTheAir {
@@ -256,6 +263,7 @@ impl Setup<'_> {
     }
 }
 
+#[inline]
 fn duration_s(key: LessonKey) -> f64 {
     match key {
         LessonKey::HoldLevel => 20.0,
@@ -272,6 +280,7 @@ fn duration_s(key: LessonKey) -> f64 {
 
 /// Goals of every lesson. All limits are our own judgement of what a beginner
 /// reaches after some tries.
+#[inline]
 fn goals(key: LessonKey, cruise_m_s: f64, stall_m_s: f64, height_m: f64) -> Vec<Goal> {
     use Measure as M;
     let goal = |measure, full, none| Goal { measure, full, none };

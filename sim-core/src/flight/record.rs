@@ -168,6 +168,7 @@ impl Record {
 
     /// The record as CSV text: a line of column names, then one line for each
     /// sample. Read back, it is the same to the last bit.
+    #[inline]
     pub fn to_csv(&self) -> String {
         let mut text = Sample::COLUMNS.join(",");
         text.push('\n');

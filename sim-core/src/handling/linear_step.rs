@@ -7,6 +7,7 @@
 use nalgebra::{Matrix4, Matrix5, Vector4, Vector5};
 
 use crate::analysis::LinearModel;
+use crate::math::exponential;
 
 use super::transfer::TransferFunction;
 
@@ -28,7 +29,7 @@ pub fn step_response(
     if !(generator.iter().all(|x| x.is_finite()) && (0.0..=STEP_S_MAX).contains(&duration_s)) {
         return None;
     }
-    let advance = (generator / SAMPLES_PER_S as f64).exp();
+    let advance = exponential(&(generator / SAMPLES_PER_S as f64))?;
     let mut state = Vector5::new(0.0, 0.0, 0.0, 0.0, 1.0);
     let count = (duration_s * SAMPLES_PER_S as f64).round() as usize;
     let samples: Vec<Vector4<f64>> = (0..count)

@@ -18,17 +18,36 @@ const TERMS: u32 = 13;
 /// Cap on halvings: a norm of a million.
 const HALVINGS_MAX: u32 = 21;
 
+/// The exponential of a matrix, `phi_0` alone; `None` where the matrix is not
+/// finite or its norm is beyond a million.
+///
+/// The library's own is for matrices of any size and norm: twenty times the code.
+pub fn exponential<const N: usize>(matrix: &SMatrix<f64, N, N>) -> Option<SMatrix<f64, N, N>> {
+    let halvings = halvings(matrix.norm())?;
+    let small = matrix / f64::from(halvings).exp2();
+    let mut sum = SMatrix::<f64, N, N>::identity();
+    for power in (1..=TERMS + PHI_COUNT as u32).rev() {
+        sum = SMatrix::identity() + small * sum / f64::from(power);
+    }
+    for _ in 0..halvings {
+        sum *= sum;
+    }
+    Some(sum)
+}
+
+/// How often a matrix of this norm is halved until the series is exact.
+fn halvings(norm: f64) -> Option<u32> {
+    let halvings = (norm / NORM_MAX).log2().ceil().max(0.0);
+    (norm.is_finite() && halvings <= f64::from(HALVINGS_MAX)).then_some(halvings as u32)
+}
+
 /// `phi_0` to `phi_4` of a matrix; `None` where it is not finite or its norm is
 /// beyond a million.
 pub fn phi_functions<const N: usize>(
     matrix: &SMatrix<f64, N, N>,
 ) -> Option<[SMatrix<f64, N, N>; PHI_COUNT]> {
-    let norm = matrix.norm();
-    let halvings = (norm / NORM_MAX).log2().ceil().max(0.0);
-    if !norm.is_finite() || halvings > f64::from(HALVINGS_MAX) {
-        return None;
-    }
-    let small = matrix / halvings.exp2();
+    let halvings = halvings(matrix.norm())?;
+    let small = matrix / f64::from(halvings).exp2();
     let last = PHI_COUNT - 1;
     let mut phi = [SMatrix::<f64, N, N>::zeros(); PHI_COUNT];
     // Horner's scheme of the sum of Z^j / (j + 4)!.
@@ -38,7 +57,7 @@ pub fn phi_functions<const N: usize>(
     for order in (0..last).rev() {
         phi[order] = small * phi[order + 1] + SMatrix::identity() / factorial(order as u32);
     }
-    for _ in 0..halvings as u32 {
+    for _ in 0..halvings {
         phi = doubled(&phi);
     }
     Some(phi)
@@ -86,6 +105,9 @@ mod tests {
         let turn = phi_functions(&Matrix2::new(0.0, -3.0, 3.0, 0.0)).unwrap()[0];
         let exact = Matrix2::new(3f64.cos(), -3f64.sin(), 3f64.sin(), 3f64.cos());
         assert!((turn - exact).norm() < 1e-13);
+        let alone = exponential(&Matrix2::new(0.0, -3.0, 3.0, 0.0)).unwrap();
+        assert!((alone - exact).norm() < 1e-13);
+        assert_eq!(exponential(&Matrix2::zeros()), Some(Matrix2::identity()));
         let nothing = phi_functions(&Matrix2::zeros()).unwrap();
         for (order, phi) in nothing.iter().enumerate() {
             assert!((phi - Matrix2::identity() / factorial(order as u32)).norm() < 1e-15);
@@ -95,6 +117,7 @@ mod tests {
     #[test]
     fn refuses_what_cannot_be_stepped() {
         assert!(phi_functions(&Matrix1::new(f64::NAN)).is_none());
+        assert!(exponential(&Matrix1::new(f64::INFINITY)).is_none());
         assert!(phi_functions(&Matrix1::new(1e9)).is_none());
     }
 }

@@ -21,6 +21,7 @@ use super::sensitivity::{
     Bearable, ChannelResponse, Condition, Duty, Phase, least_bearable, least_centre_rad,
 };
 use crate::handling::pilot::Pilot;
+use crate::math::ordered_by;
 
 /// Most expo that is advised. Common practice: beyond 0.6 the stick does
 /// nothing around neutral and too much at its end.
@@ -361,7 +362,7 @@ pub fn solve_remedies(conflict: &Conflict, levers: &[Lever]) -> Conflict {
 /// both grow in proportion to e to the power of rate times amount.
 fn remedies(levers: &[Lever], ratio: f64) -> Vec<Remedy> {
     let gap = ratio.ln();
-    let mut found: Vec<(f64, Remedy)> = levers
+    let found: Vec<(f64, Remedy)> = levers
         .iter()
         .filter_map(|lever| {
             let rate = lever.bearable_per_unit - lever.demand_per_unit;
@@ -381,8 +382,7 @@ fn remedies(levers: &[Lever], ratio: f64) -> Vec<Remedy> {
             Some((effort, Remedy { change: lever.change, amount, resolves }))
         })
         .collect();
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    found.into_iter().map(|(_, remedy)| remedy).collect()
+    ordered_by(&found, |(effort, _)| *effort).into_iter().map(|(_, remedy)| remedy).collect()
 }
 
 /// Throws that are set now.

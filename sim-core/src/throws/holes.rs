@@ -8,6 +8,7 @@
 use serde::Serialize;
 
 use super::linkage::{FourBar, LinkageError, Throws};
+use crate::math::ordered_by;
 
 /// One pair of holes and what it gives.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -42,21 +43,13 @@ pub fn rank_holes(
     throw_rad: f64,
     travel_rad: f64,
 ) -> Vec<HolePair> {
-    let mut pairs: Vec<HolePair> = arm_holes_m
+    let pairs: Vec<HolePair> = arm_holes_m
         .iter()
         .flat_map(|&arm| horn_holes_m.iter().map(move |&horn| (arm, horn)))
         .filter_map(|(arm, horn)| try_pair(present, arm, horn, throw_rad, travel_rad).ok())
         .collect();
-    pairs.sort_by(|a, b| {
-        b.reaches.cmp(&a.reaches).then_with(|| {
-            if a.reaches {
-                b.travel_used.total_cmp(&a.travel_used)
-            } else {
-                a.travel_used.total_cmp(&b.travel_used)
-            }
-        })
-    });
-    pairs
+    // Below zero those that reach.
+    ordered_by(&pairs, |pair| if pair.reaches { -pair.travel_used } else { pair.travel_used })
 }
 
 /// What one pair of holes gives.

@@ -16,6 +16,8 @@ use std::ops::Range;
 use nalgebra::{DMatrix, DVector};
 use serde::{Deserialize, Serialize};
 
+use crate::math::{ascending_places, ordered_by, sort_numbers};
+
 /// Most inputs that can vary at once.
 pub const INPUTS_MAX: usize = 256;
 /// Most samples in one plan.
@@ -131,7 +133,7 @@ pub fn interval(results: &[f64], share: f64) -> Option<Interval> {
     if sorted.len() < 2 {
         return None;
     }
-    sorted.sort_by(f64::total_cmp);
+    sort_numbers(&mut sorted);
     let tail = 0.5 * (1.0 - share.clamp(0.0, 1.0));
     Some(Interval {
         low: percentile(&sorted, tail),
@@ -217,13 +219,12 @@ impl Ranking {
             self.columns.iter().map(|x| dot(x, &outcome)),
         );
         let coefficients = factors.solve(&with_outcome);
-        let mut shares: Vec<InputShare> = coefficients
+        let shares: Vec<InputShare> = coefficients
             .iter()
             .enumerate()
             .map(|(input, slope)| InputShare { input, share: slope * slope, grows: *slope > 0.0 })
             .collect();
-        shares.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.input.cmp(&b.input)));
-        shares
+        ordered_by(&shares, |own| -own.share)
     }
 }
 
@@ -251,8 +252,7 @@ fn standardised(values: &[f64]) -> Vec<f64> {
 
 /// Rank of each value, ties sharing their mean rank.
 fn ranks(values: &[f64]) -> Vec<f64> {
-    let mut order: Vec<usize> = (0..values.len()).collect();
-    order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
+    let order = ascending_places(values);
     let mut ranks = vec![0.0; values.len()];
     let mut start = 0;
     while start < order.len() {

@@ -12,6 +12,7 @@ use sim_core::flight::{Radio, Record, STEP_S, Sample, Session};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
+use crate::state::live::effect;
 use crate::text::lessons as words;
 use crate::view::figure::figure;
 
@@ -29,7 +30,7 @@ struct Both {
 pub fn comparisons(sheet: Sheet, ready: Memo<bool>) -> impl IntoView {
     let flown = RwSignal::new(None::<Result<Both, String>>);
     // What was flown belongs to the aeroplane of that time.
-    Effect::new(move |_| {
+    effect(move || {
         sheet.outcome.track();
         flown.set(None);
     });

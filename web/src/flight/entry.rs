@@ -7,6 +7,7 @@ use super::board::Errand;
 use super::comparison::comparisons;
 use super::view::full_page;
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::flight as words;
 use crate::text::lessons as lesson_words;
 use crate::view::back::closes_on_back;
@@ -15,7 +16,7 @@ use crate::view::back::closes_on_back;
 pub fn entry(sheet: Sheet) -> impl IntoView {
     let errand = RwSignal::new(None::<Errand>);
     closes_on_back(move || errand.with(Option::is_some), move || errand.set(None));
-    let ready = Memo::new(move |_| {
+    let ready = memo(move || {
         sheet.outcome.with(|o| o.assessment.is_some() && o.sound.is_some() && !o.stale)
     });
     let lesson = move |key: LessonKey| {

@@ -165,7 +165,7 @@ impl Hands {
 
     /// Keeps the habits on this device.
     pub fn keep_habits(&self) {
-        if let Ok(text) = serde_json::to_string(&self.habits) {
+        if let Ok(text) = serde_json::to_string_pretty(&self.habits) {
             super::keep::write("habits", &text);
         }
     }

@@ -8,6 +8,7 @@ use super::board::{Board, Errand, Throws};
 use super::cameras::View;
 use super::sticks::Mode;
 use super::view::{Flight, begin};
+use crate::state::measure::parse;
 use crate::text::flight as words;
 
 /// The sheet of choices.
@@ -92,7 +93,7 @@ fn dial(
                 step=step
                 prop:value=move || value().to_string()
                 on:input=move |event| {
-                    if let Ok(moved) = event_target_value(&event).parse::<f64>() {
+                    if let Some(moved) = parse(&event_target_value(&event)) {
                         set(moved.clamp(min, max));
                     }
                 }

@@ -15,6 +15,7 @@ use super::hands::Source;
 use super::setup::setup;
 use crate::scene::stage::{Sight, Stage as Theatre};
 use crate::state::Sheet;
+use crate::state::live::{effect, memo};
 use crate::text::{flight as words, lessons as lesson_words};
 
 /// The flight behind the page.
@@ -52,7 +53,7 @@ fn flight_page(
     let sight = RwSignal::new(Sight::Fine);
     let flight: Flight = StoredValue::new_local(Theatre::new(flying, sight));
     let canvas = NodeRef::<Canvas>::new();
-    Effect::new(move |_| {
+    effect(move || {
         if let Some(canvas) = canvas.get() {
             // Keys go to the flight from the first moment on.
             let _ = canvas.focus();
@@ -153,15 +154,15 @@ pub fn begin(flight: Flight) {
 
 /// Carries what is chosen around the picture to the flight.
 fn follow_choices(flight: Flight, board: Board) {
-    Effect::new(move |_| {
+    effect(move || {
         board.throws.track();
         flight.with_value(|theatre| theatre.change(|flying, _| flying.set_throws()));
     });
-    Effect::new(move |_| {
+    effect(move || {
         let mount = board.mount.get();
         flight.with_value(|theatre| theatre.change(|flying, _| flying.set_mount(mount)));
     });
-    Effect::new(move |_| {
+    effect(move || {
         let on = board.sound.get();
         flight.with_value(|theatre| theatre.change(|flying, _| flying.set_sound(on)));
     });
@@ -247,8 +248,7 @@ fn press_choice(flight: Flight, board: Board, code: &str, repeats: bool) -> bool
 /// Numbers with their units, as in the ruled cells of a title block.
 fn readings(board: Board) -> impl IntoView {
     let cell = move |name: &'static str, key: &'static str, say: fn(&Readings) -> String| {
-        let value =
-            Memo::new(move |_| board.readings.with(|r| r.as_ref().map(say).unwrap_or_default()));
+        let value = memo(move || board.readings.with(|r| r.as_ref().map(say).unwrap_or_default()));
         view! {
             <div class="flight-cell">
                 <dt>{name}</dt>
@@ -299,7 +299,7 @@ fn task(board: Board) -> impl IntoView {
         let errand = board.errand.get();
         let key = errand.lesson()?;
         let shown = matches!(errand, Errand::Shown(_));
-        let left = Memo::new(move |_| {
+        let left = memo(move || {
             let left_s = board.readings.with(|readings| readings.as_ref()?.left_s);
             left_s.map(|left_s| words::time_left(left_s.ceil()))
         });
@@ -327,7 +327,7 @@ const CHARGE_LOW: f64 = 0.2;
 
 /// The next thing to do, while there is one.
 fn prompt(flight: Flight, board: Board) -> impl IntoView {
-    let words = Memo::new(move |_| {
+    let words = memo(move || {
         let paused = board.paused.get() || board.choosing.get();
         let replay = board.stage.get() == Stage::Replay;
         let shown = matches!(board.errand.get(), Errand::Shown(_));
@@ -349,7 +349,7 @@ fn prompt(flight: Flight, board: Board) -> impl IntoView {
             }
         })
     });
-    let in_hand = Memo::new(move |_| {
+    let in_hand = memo(move || {
         let shown = matches!(board.errand.get(), Errand::Shown(_));
         board.readings.with(|r| !shown && r.is_some_and(|r| r.phase == Phase::InHand))
     });

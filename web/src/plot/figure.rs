@@ -8,6 +8,7 @@
 
 use plotters::prelude::*;
 use plotters_canvas::CanvasBackend;
+use sim_core::math::ascending_places;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 
@@ -285,8 +286,7 @@ fn name_heights(figure: &Figure, named: &[&Curve], y_px: &impl Fn(f64) -> f64) -
         y_px(last.clamp(figure.upwards.min, figure.upwards.max))
     };
     let mut heights: Vec<f64> = named.iter().map(at_end).collect();
-    let mut order: Vec<usize> = (0..heights.len()).collect();
-    order.sort_by(|a, b| heights[*a].total_cmp(&heights[*b]));
+    let order = ascending_places(&heights);
     let lowest = y_px(figure.upwards.min);
     let line = size::LETTER + 2.0;
     for pair in order.windows(2) {
@@ -303,6 +303,7 @@ fn name_heights(figure: &Figure, named: &[&Curve], y_px: &impl Fn(f64) -> f64) -
 
 #[cfg(test)]
 mod tests {
+    use sim_core::math::sort_numbers;
     use wasm_bindgen_test::wasm_bindgen_test;
 
     use super::*;
@@ -352,7 +353,7 @@ mod tests {
             let figure = figure(&ends);
             let named: Vec<&Curve> = figure.curves.iter().collect();
             let mut heights = name_heights(&figure, &named, &|y| 100.0 - 80.0 * y);
-            heights.sort_by(f64::total_cmp);
+            sort_numbers(&mut heights);
             assert!(heights.windows(2).all(|pair| pair[1] - pair[0] > size::LETTER), "{heights:?}");
             assert!(heights.iter().all(|h| *h <= 180.0), "{heights:?}");
         }

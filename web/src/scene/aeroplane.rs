@@ -14,6 +14,7 @@ use sim_core::aero::{DeviceDeflections, deflect};
 use sim_core::aircraft::outline::{PanelShape, Station, panel_shapes};
 use sim_core::aircraft::{Aircraft, Section, SectionKind, Surface, SurfaceRole};
 use sim_core::dynamics::Controls;
+use sim_core::math::sort_numbers;
 
 use super::mesh::{Mesh, Paint, Point, paint};
 
@@ -234,7 +235,7 @@ impl Builder {
             panels.push((start, end, shape, panel.section));
             start = end;
         }
-        cuts.sort_by(f64::total_cmp);
+        sort_numbers(&mut cuts);
         cuts.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         for span in cuts.windows(2) {
             let (from, to) = (span[0], span[1]);

@@ -18,6 +18,8 @@ use super::stage::{Sight, Stage, wants_stillness};
 use super::stall::gone_over_span;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
+use crate::state::live::{effect, memo};
+use crate::state::measure::parse;
 use crate::text::flight as words;
 use crate::view::sight;
 use painter::{BenchPainter, Shown};
@@ -58,7 +60,7 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
         spread: RwSignal::new(None),
     };
     show_changes(sheet, panel);
-    let choices = Memo::new(move |_| {
+    let choices = memo(move || {
         let channels = sheet.outcome.with(|o| {
             o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
                 assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
@@ -87,7 +89,7 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
 
 fn show_changes(sheet: Sheet, panel: Panel) {
     // A new aeroplane goes to the card; what was played keeps playing.
-    Effect::new(move |_| {
+    effect(move || {
         let outcome = sheet.outcome.get();
         let play = panel.play.get();
         let spread = (play == Play::Stall).then(|| spread(sheet, &outcome)).flatten();
@@ -97,7 +99,7 @@ fn show_changes(sheet: Sheet, panel: Panel) {
             stage.change_at_rest(|painter, _| painter.show(outcome, shown));
         });
     });
-    Effect::new(move |_| {
+    effect(move || {
         panel.place.track();
         panel.running.track();
         panel.stage.with_value(Stage::wake);
@@ -134,7 +136,7 @@ fn choice(panel: Panel, play: Play) -> impl IntoView {
         Play::Response(channel) => words::play_step(channel),
         Play::Stall => words::PLAY_STALL,
     };
-    let id = format!("play-{}", name.to_lowercase());
+    let id = format!("play-{}", name.to_ascii_lowercase());
     view! {
         <input
             type="radio"
@@ -154,7 +156,7 @@ fn choice(panel: Panel, play: Play) -> impl IntoView {
 /// Play, pause, and a slider through time.
 fn player(panel: Panel) -> impl IntoView {
     let moved = move |event| {
-        if let Ok(place) = event_target_value(&event).parse::<f64>() {
+        if let Some(place) = parse(&event_target_value(&event)) {
             panel.running.set(false);
             panel.place.set(place.clamp(0.0, 1.0));
         }
@@ -222,14 +224,14 @@ fn in_words(sheet: Sheet, panel: Panel) -> String {
 /// The canvas with all ways to turn it.
 fn picture(panel: Panel) -> impl IntoView {
     let canvas = NodeRef::<Canvas>::new();
-    Effect::new(move |_| {
+    effect(move || {
         if let Some(canvas) = canvas.get() {
             panel.stage.with_value(|stage| stage.open(canvas.unchecked_into()));
         }
     });
     let frame = NodeRef::new();
     let width = crate::view::drawing::width_of(frame);
-    Effect::new(move |_| {
+    effect(move || {
         width.track();
         panel.stage.with_value(Stage::wake);
     });
@@ -307,7 +309,7 @@ fn turn_by_key(key: &str) -> Option<(f32, f32, f32)> {
 
 /// Draws only while the picture is on the screen.
 fn watch_visibility(panel: Panel, canvas: NodeRef<Canvas>) {
-    Effect::new(move |_| {
+    effect(move || {
         let Some(canvas) = canvas.get() else { return };
         let tell = move |in_sight| {
             let _ = panel.stage.try_with_value(|stage| stage.set_visible(in_sight));

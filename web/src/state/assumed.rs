@@ -12,6 +12,7 @@ use sim_core::aircraft::Aircraft;
 
 use super::device::shelf::Place;
 use super::fields::number_fields;
+use super::measure::parse;
 use super::{Sheet, device};
 
 /// Paths of fields, as findings name them, with their values.
@@ -35,7 +36,7 @@ impl Assumed {
             lines
                 .filter_map(|line| {
                     let (path, value) = line.split_once('=')?;
-                    Some((path.to_owned(), value.parse().ok()?))
+                    Some((path.to_owned(), parse(value)?))
                 })
                 .collect(),
         )

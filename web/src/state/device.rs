@@ -46,10 +46,16 @@ pub fn remove(key: &str) {
     }
 }
 
-/// What follows `prefix` in the keys that begin with it.
+/// What follows `prefix` in the keys that begin with it, in order.
 pub fn keys(prefix: &str) -> Vec<String> {
     let Ok(memory) = memory() else { return Vec::new() };
     let count = memory.length().unwrap_or(0);
-    let keys = (0..count).filter_map(|i| memory.key(i).ok().flatten());
-    keys.filter_map(|key| key.strip_prefix(prefix).map(str::to_owned)).collect()
+    let mut keys: Vec<String> = Vec::new();
+    for key in (0..count).filter_map(|i| memory.key(i).ok().flatten()) {
+        if let Some(rest) = key.strip_prefix(prefix) {
+            let place = keys.partition_point(|other| other.as_str() < rest);
+            keys.insert(place, rest.to_owned());
+        }
+    }
+    keys
 }

@@ -4,22 +4,19 @@
 //! question asked about it. A link carries the same text, deflated, in the
 //! part of the address that no browser ever sends to a server.
 
-use std::io::{Read, Write};
-
-use base64::Engine;
-use base64::engine::general_purpose::URL_SAFE_NO_PAD;
-use flate2::Compression;
-use flate2::read::DeflateDecoder;
-use flate2::write::DeflateEncoder;
+use leptos::prelude::window;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use sim_core::aircraft::{Aircraft, ReadError, read_aircraft};
+use sim_core::aircraft::{Aircraft, ReadError, read_aircraft, without_place};
 use sim_core::assess::Question;
 
-use super::Design;
+use super::{Design, deflate};
 
-/// Longest text that is unpacked from a link, bytes: what a file may have.
-const TEXT_LENGTH_MAX: u64 = 1 << 20;
+/// Longest text that a link may hold, bytes: what a file may have.
+const TEXT_LENGTH_MAX: usize = 1 << 20;
+/// Longest packed text that is unpacked at all, bytes, since a few may stand for
+/// gigabytes. A design takes some two thousand.
+const PACKED_LENGTH_MAX: usize = 1 << 16;
 
 /// What precedes the packed design in a link's fragment.
 const LINK_KEY: &str = "design=";
@@ -70,33 +67,48 @@ pub fn read(text: &str) -> Result<Design, FileError> {
     let aircraft = read_aircraft(&parts.aircraft.to_string())?;
     let question = match parts.question {
         Value::Null => Question::default(),
-        given => serde_json::from_value(given).map_err(|e| FileError::Question(e.to_string()))?,
+        given => serde_json::from_str(&given.to_string())
+            .map_err(|error| FileError::Question(without_place(&error)))?,
     };
     Ok(Design { aircraft, question })
 }
 
 /// The fragment of a link that carries the design, without the `#`.
-pub fn to_fragment(design: &Design) -> String {
-    let written = Written { aircraft: &design.aircraft, question: &design.question };
-    let text = serde_json::to_string(&written).unwrap_or_default();
-    let mut packer = DeflateEncoder::new(Vec::new(), Compression::best());
-    // Writing to memory cannot fail.
-    let packed = packer.write_all(text.as_bytes()).and_then(|()| packer.finish());
-    format!("{LINK_KEY}{}", URL_SAFE_NO_PAD.encode(packed.unwrap_or_default()))
+pub async fn to_fragment(design: &Design) -> String {
+    // Without its blanks. Written for people alone, every structure of the file
+    // is compiled for one writer, not for two.
+    let text = serde_json::from_str::<Value>(&write(design)).unwrap_or_default().to_string();
+    let packed = deflate::pack(text.as_bytes()).await;
+    format!("{LINK_KEY}{}", encode(&packed.unwrap_or_default()))
+}
+
+/// Base 64 in letters that need no escape in a link, without padding (RFC 4648).
+fn encode(bytes: &[u8]) -> String {
+    // The browser takes bytes as the first 256 characters; none other occurs.
+    let characters: String = bytes.iter().copied().map(char::from).collect();
+    let letters = window().btoa(&characters).unwrap_or_default();
+    letters.trim_end_matches('=').replace('+', "-").replace('/', "_")
+}
+
+fn decode(letters: &str) -> Option<Vec<u8>> {
+    let letters = letters.trim_end_matches('=').replace('-', "+").replace('_', "/");
+    let characters = window().atob(&letters).ok()?;
+    characters.chars().map(|character| u8::try_from(character).ok()).collect()
 }
 
 /// The design that a link's fragment carries; nothing where it carries none.
-pub fn from_fragment(fragment: &str) -> Option<Result<Design, FileError>> {
+pub async fn from_fragment(fragment: &str) -> Option<Result<Design, FileError>> {
     let packed = fragment.trim_start_matches('#').strip_prefix(LINK_KEY)?;
-    Some(unpack(packed).ok_or(FileError::Link).and_then(|text| read(&text)))
+    Some(unpack(packed).await.ok_or(FileError::Link).and_then(|text| read(&text)))
 }
 
-fn unpack(packed: &str) -> Option<String> {
-    let bytes = URL_SAFE_NO_PAD.decode(packed.trim_end_matches('=')).ok()?;
-    let mut text = String::new();
-    // A few bytes may stand for gigabytes; no more is read than a file may have.
-    DeflateDecoder::new(&bytes[..]).take(TEXT_LENGTH_MAX).read_to_string(&mut text).ok()?;
-    Some(text)
+async fn unpack(packed: &str) -> Option<String> {
+    let bytes = decode(packed)?;
+    if bytes.len() > PACKED_LENGTH_MAX {
+        return None;
+    }
+    let text = String::from_utf8(deflate::unpack(&bytes).await?).ok()?;
+    (text.len() <= TEXT_LENGTH_MAX).then_some(text)
 }
 
 #[cfg(test)]
@@ -117,12 +129,18 @@ mod tests {
     }
 
     #[wasm_bindgen_test(unsupported = test)]
-    fn a_design_survives_file_and_link() {
+    fn a_design_survives_a_file() {
         for design in designs() {
-            assert_eq!(read(&write(&design)), Ok(design.clone()));
-            let fragment = to_fragment(&design);
-            assert_eq!(from_fragment(&fragment), Some(Ok(design.clone())));
-            assert_eq!(from_fragment(&format!("#{fragment}")), Some(Ok(design)));
+            assert_eq!(read(&write(&design)), Ok(design));
+        }
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_design_survives_a_link() {
+        for design in designs() {
+            let fragment = to_fragment(&design).await;
+            assert_eq!(from_fragment(&fragment).await, Some(Ok(design.clone())));
+            assert_eq!(from_fragment(&format!("#{fragment}")).await, Some(Ok(design)));
             assert!(fragment.len() < 4000, "a link of {} characters", fragment.len());
         }
     }
@@ -136,15 +154,29 @@ mod tests {
     }
 
     #[wasm_bindgen_test(unsupported = test)]
-    fn damage_is_told_and_nothing_stops() {
-        let fragment = to_fragment(&designs().remove(0));
-        for broken in ["design=", "design=%%%", "design=AAAA", &fragment[..fragment.len() / 2]] {
-            assert!(matches!(from_fragment(broken), Some(Err(_))), "{broken}");
-        }
-        assert_eq!(from_fragment("bench"), None);
-        assert_eq!(from_fragment(""), None);
+    fn a_damaged_file_is_told_and_nothing_stops() {
         for text in ["", "{}", "[]", "null", r#"{"aircraft": {}}"#, r#"{"aircraft": 1e999}"#] {
             assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_damaged_link_is_told_and_nothing_stops() {
+        let fragment = to_fragment(&designs().remove(0)).await;
+        for broken in ["design=", "design=%%%", "design=AAAA", &fragment[..fragment.len() / 2]] {
+            assert!(matches!(from_fragment(broken).await, Some(Err(_))), "{broken}");
+        }
+        assert_eq!(from_fragment("bench").await, None);
+        assert_eq!(from_fragment("").await, None);
+    }
+
+    /// Sixty million blanks take sixty thousand bytes.
+    #[wasm_bindgen_test]
+    async fn a_link_that_would_fill_the_memory_is_refused() {
+        for length in [TEXT_LENGTH_MAX + 1, 1200 * PACKED_LENGTH_MAX] {
+            let packed = deflate::pack(&vec![b' '; length]).await.unwrap();
+            let fragment = format!("{LINK_KEY}{}", encode(&packed));
+            assert_eq!(from_fragment(&fragment).await, Some(Err(FileError::Link)));
         }
     }
 }

@@ -127,7 +127,7 @@ impl Plan {
     fn wing(&self, aft: f64, up: f64, dihedral_deg: f64) -> Surface {
         let chord = mm(self.chord);
         Surface {
-            name: kind::surface(SurfaceRole::Wing).to_lowercase(),
+            name: kind::surface(SurfaceRole::Wing).to_ascii_lowercase(),
             role: SurfaceRole::Wing,
             root: self.at(aft, 0.0, up),
             mirrored: true,
@@ -150,7 +150,7 @@ impl Plan {
         let area = volume * self.span * self.chord / arm;
         let chord = mm((area / 4.0).sqrt());
         Surface {
-            name: kind::surface(SurfaceRole::Tailplane).to_lowercase(),
+            name: kind::surface(SurfaceRole::Tailplane).to_ascii_lowercase(),
             role: SurfaceRole::Tailplane,
             root: self.at(aft, 0.0, up),
             mirrored: true,
@@ -165,7 +165,7 @@ impl Plan {
         let area = 0.04 * self.span * self.span / arm / count;
         let chord = (area / 1.4).sqrt();
         Surface {
-            name: kind::surface(SurfaceRole::Fin).to_lowercase(),
+            name: kind::surface(SurfaceRole::Fin).to_ascii_lowercase(),
             role: SurfaceRole::Fin,
             root: self.at(aft, right, up),
             mirrored: count > 1.0,
@@ -255,7 +255,7 @@ impl Plan {
             panel.dihedral_deg = 40.0;
         }
         let tail = Surface {
-            name: kind::surface(SurfaceRole::VTail).to_lowercase(),
+            name: kind::surface(SurfaceRole::VTail).to_ascii_lowercase(),
             role: SurfaceRole::VTail,
             panels,
             controls: vec![control(ControlRole::Ruddervator, 0.35)],

@@ -5,6 +5,7 @@
 
 pub mod assumed;
 pub mod compute;
+mod deflate;
 pub mod device;
 pub mod examples;
 pub mod fields;
@@ -13,6 +14,7 @@ pub mod form;
 pub mod history;
 pub mod late;
 pub mod layout;
+pub mod live;
 pub mod measure;
 pub mod panes;
 pub mod parts;
@@ -36,6 +38,7 @@ use history::{History, Moment};
 use late::Late;
 use pin::Pinned;
 
+use crate::state::live::memo;
 use crate::text;
 
 /// All that the builder has said: what undo takes back and a file holds.
@@ -100,7 +103,7 @@ impl Sheet {
             design,
             typed: RwSignal::new(Typed::default()),
             history: RwSignal::new(History::default()),
-            findings: Memo::new(move |_| {
+            findings: memo(move || {
                 Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
             }),
             outcome,
@@ -123,9 +126,6 @@ impl Sheet {
     /// not be read is told.
     pub fn open() -> Option<Self> {
         let mut faults = Vec::new();
-        let link = window().location().hash().ok().and_then(|hash| file::from_fragment(&hash));
-        let link = link
-            .and_then(|link| link.map_err(|error| faults.push(text::link_not_read(&error))).ok());
         let mut found = None;
         for place in [keeping::place_in_history(), shelf::last()].into_iter().flatten() {
             found = found.or_else(|| match shelf::take(&place)? {
@@ -150,12 +150,10 @@ impl Sheet {
         if let Some(found) = found {
             sheet.stand_at(Some(found), Step::Here);
         }
-        if let Some(linked) = link {
-            sheet.bring_in(linked);
-        }
         if !faults.is_empty() {
             sheet.tell(&faults.join(" "));
         }
+        keeping::take_link(sheet);
         Some(sheet)
     }
 
@@ -279,6 +277,10 @@ impl Sheet {
         let before = self.design.get_untracked();
         let mut after = before.clone();
         change(&mut after);
+        self.exchange(subject, before, after);
+    }
+
+    fn exchange(&self, subject: &str, before: Design, after: Design) {
         if after == before {
             return;
         }

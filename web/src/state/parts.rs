@@ -120,7 +120,7 @@ pub fn add_surface(aircraft: &mut Aircraft, role: SurfaceRole) {
         SurfaceRole::Fin => 90.0,
         SurfaceRole::VTail => 40.0,
     };
-    let name = free_name(aircraft, &kind::surface(role).to_lowercase());
+    let name = free_name(aircraft, &kind::surface(role).to_ascii_lowercase());
     let mirrored = role != SurfaceRole::Fin;
     aircraft.surfaces.push(Surface { name, role, root, mirrored, panels: vec![panel], controls });
 }

@@ -101,7 +101,7 @@ pub const LOADS: &str = "Servo and pushrod under load";
 
 /// Name of a linkage: its control and surface.
 pub fn name(report: &LinkageReport) -> String {
-    if report.control.to_lowercase().contains(&report.surface.to_lowercase()) {
+    if report.control.to_ascii_lowercase().contains(&report.surface.to_ascii_lowercase()) {
         report.control.clone()
     } else {
         format!("{}, {}", report.control, report.surface)

@@ -1,5 +1,6 @@
 //! What the throws that are set now will do, in words.
 
+use sim_core::math::ordered_by;
 use sim_core::throws::advice::{Predicted, PresentAssessment, PresentThrow};
 use sim_core::throws::authority::Demand;
 use sim_core::throws::sensitivity::{Bearable, Condition, Duty, SensitivityCriterion};
@@ -95,10 +96,9 @@ fn place(condition: &Condition) -> String {
 /// Of what is more than the pilot bears the strictest of each kind: the others
 /// follow from it.
 pub fn strictest(exceeded: &[Bearable]) -> Vec<&Bearable> {
-    let mut list: Vec<&Bearable> = exceeded.iter().collect();
-    list.sort_by(|a, b| a.throw_rad.total_cmp(&b.throw_rad));
+    let list: Vec<&Bearable> = exceeded.iter().collect();
     let mut kept: Vec<&Bearable> = Vec::new();
-    for bearable in list {
+    for bearable in ordered_by(&list, |bearable| bearable.throw_rad) {
         if kept.iter().all(|other| other.criterion != bearable.criterion) {
             kept.push(bearable);
         }

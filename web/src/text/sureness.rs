@@ -66,13 +66,13 @@ pub fn quantity(quantity: Quantity) -> String {
         Quantity::Root(ModeKind::Spiral) => "course of a bank left alone".to_owned(),
         Quantity::Root(ModeKind::Roll) => "dying down of a roll".to_owned(),
         Quantity::Root(kind) => format!("course of the {}", mode(kind)),
-        Quantity::HighRate(duty) => format!("{}, high rate", surface(duty).to_lowercase()),
-        Quantity::LowRate(duty) => format!("{}, low rate", surface(duty).to_lowercase()),
+        Quantity::HighRate(duty) => format!("{}, high rate", surface(duty).to_ascii_lowercase()),
+        Quantity::LowRate(duty) => format!("{}, low rate", surface(duty).to_ascii_lowercase()),
     }
 }
 
 fn mode(kind: ModeKind) -> String {
-    mode_name(kind).0.to_lowercase()
+    mode_name(kind).0.to_ascii_lowercase()
 }
 
 /// An interval in the unit of its quantity; places are shown from `origin_m`.

@@ -14,6 +14,7 @@ use sim_core::aircraft::{Aircraft, Drive, Mounting};
 
 use super::field::{choice_input, flag_input, number_input, text_input};
 use crate::state::form::NumberField;
+use crate::state::live::memo;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 
@@ -58,7 +59,7 @@ fn outline_of<T: PartialEq + Clone + Send + Sync + 'static>(
     sheet: Sheet,
     take: fn(&Aircraft) -> T,
 ) -> Memo<T> {
-    Memo::new(move |_| sheet.with_aircraft(take))
+    memo(move || sheet.with_aircraft(take))
 }
 
 fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> impl IntoView {
@@ -150,7 +151,7 @@ fn pack_limit(sheet: Sheet, i: usize) -> impl IntoView {
     let known = fields::pack_limit_known(i);
     let is_known = {
         let known = known.clone();
-        Memo::new(move |_| sheet.with_aircraft(|a| known.read(a)).unwrap_or_default())
+        memo(move || sheet.with_aircraft(|a| known.read(a)).unwrap_or_default())
     };
     view! {
         <div class="fields">

@@ -10,6 +10,7 @@ use super::overlay::overlay;
 use super::term::term;
 use crate::plot::three_view::{Drawing, INKS, Ink, Label, Lettering, View, Words, draw};
 use crate::state::Sheet;
+use crate::state::live::{effect, memo};
 use crate::state::measure::LENGTH;
 use crate::text::{self, glossary, whatif, word};
 
@@ -19,7 +20,7 @@ const FIRST_WIDTH_PX: f64 = 358.0;
 pub fn drawing(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
-    let drawing = Memo::new(move |_| {
+    let drawing = memo(move || {
         let words = Words {
             views: [word::FROM_ABOVE, word::FROM_THE_LEFT, word::FROM_THE_FRONT],
             length: text::millimetres,
@@ -29,7 +30,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         let pinned = pinned.as_ref().map(|pinned| &pinned.design.aircraft);
         sheet.outcome.with(|o| Some(draw(o.sound.as_ref()?, pinned, width, &words)))
     });
-    let drawn = Memo::new(move |_| drawing.with(Option::is_some));
+    let drawn = memo(move || drawing.with(Option::is_some));
     let square_size = move || {
         let edge = drawing.with(|d| d.as_ref().map_or(16.0, Drawing::square_px));
         format!("{edge}px {edge}px")
@@ -76,12 +77,10 @@ fn lettering(labels: &[Label]) -> impl IntoView + use<> {
 
 /// The drawing on the page. Its elements stay; an edit changes what they say.
 fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
-    let size = Memo::new(move |_| {
-        drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height)))
-    });
-    let labels = Memo::new(move |_| {
-        drawing.with(|d| d.as_ref().map(|d| d.labels.clone())).unwrap_or_default()
-    });
+    let size =
+        memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
+    let labels =
+        memo(move || drawing.with(|d| d.as_ref().map(|d| d.labels.clone())).unwrap_or_default());
     let paths = INKS.into_iter().enumerate().map(|(index, ink)| {
         let path = move || {
             drawing.with(|d| {
@@ -90,7 +89,7 @@ fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
         };
         view! { <path class=ink_class(ink) d=path /> }
     });
-    let marks = Memo::new(move |_| {
+    let marks = memo(move || {
         drawing.with(|drawing| {
             let drawing = drawing.as_ref()?;
             sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)))
@@ -201,7 +200,7 @@ impl Drop for Watch {
 /// The width of an element, kept up to date, px.
 pub fn width_of(element: NodeRef<Div>) -> ReadSignal<f64> {
     let (width, set_width) = signal(FIRST_WIDTH_PX);
-    Effect::new(move |_| {
+    effect(move || {
         let Some(element) = element.get() else { return };
         let measured = element.clone();
         let changed = Closure::<dyn Fn()>::new(move || {

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use crate::state::Sheet;
 use crate::state::assumed::Assumed;
 use crate::state::form::{ChoiceField, Field, NumberField};
+use crate::state::live::memo;
 use crate::state::measure::{parse, plain};
 use crate::text::{self, word};
 
@@ -25,11 +26,11 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
 
     let shown = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| shown_text(sheet, &field))
+        memo(move || shown_text(sheet, &field))
     };
     let fault = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| fault_in_words(sheet, &field, &shown.get()))
+        memo(move || fault_in_words(sheet, &field, &shown.get()))
     };
     let typed = {
         let field = Arc::clone(&field);
@@ -37,7 +38,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
     };
     let usual = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| {
+        memo(move || {
             // Most often there is nothing to compare with.
             if sheet.assumed.with(Assumed::is_empty) {
                 return false;
@@ -126,7 +127,7 @@ pub fn text_with(
         let field = Arc::clone(&field);
         move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
     };
-    let fault = Memo::new(move |_| finding_at(sheet, &path));
+    let fault = memo(move || finding_at(sheet, &path));
     view! {
         <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
             <label class="field-label" for=id.clone()>{label}</label>
@@ -173,7 +174,7 @@ pub fn flag_with(
     let label = field.label;
     let field = Arc::new(field);
     let path = field.path.clone();
-    let fault = Memo::new(move |_| finding_at(sheet, &path));
+    let fault = memo(move || finding_at(sheet, &path));
     let checked = {
         let field = Arc::clone(&field);
         move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
@@ -203,8 +204,8 @@ pub fn pick_input(
     pick: impl Fn(usize) + Send + Sync + 'static,
 ) -> impl IntoView {
     let id = element_id(&path);
-    let chosen = Memo::new(move |_| chosen());
-    let fault = Memo::new(move |_| finding_at(sheet, &path));
+    let chosen = memo(chosen);
+    let fault = memo(move || finding_at(sheet, &path));
     let picked = move |event| {
         if let Ok(option) = event_target_value(&event).parse() {
             pick(option);

@@ -14,6 +14,7 @@ use super::sight;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Figure, across_at, draw, readings, x_of};
 use crate::plot::palette::Palette;
+use crate::state::live::{effect, memo};
 use crate::text;
 
 /// A figure `height` px tall over the width at hand; `description` says what
@@ -32,7 +33,7 @@ pub fn figure(
     let drawn = Arc::clone(&figure);
     let tabled = Arc::clone(&figure);
     let seen = seen(frame);
-    Effect::new(move |_| {
+    effect(move || {
         let Some(Look { palette, printing }) = look else { return };
         // What nobody sees waits until it is scrolled to.
         if !seen.get() && !printing.get() {
@@ -81,8 +82,8 @@ fn reader(
         let from = at.get_untracked().unwrap_or(if steps > 0.0 { min } else { max });
         at.set(Some((from + steps * (max - min) / KEY_STEPS).clamp(min, max)));
     };
-    let ends = Memo::new(move |_| axis().map(|f| (f.title, f.across.min, f.across.max)));
-    let reading = Memo::new(move |_| {
+    let ends = memo(move || axis().map(|f| (f.title, f.across.min, f.across.max)));
+    let reading = memo(move || {
         let at = at.get()?;
         let figure = figure()?;
         let words = text::reading(&figure, at, &readings(&figure, at));
@@ -118,7 +119,7 @@ const KEY_STEPS: f64 = 40.0;
 /// Whether an element is in sight.
 fn seen(element: NodeRef<Div>) -> ReadSignal<bool> {
     let (seen, set_seen) = signal(false);
-    Effect::new(move |_| {
+    effect(move || {
         let Some(element) = element.get() else { return };
         let tell = move |now| {
             if seen.try_get_untracked().is_some_and(|before| before != now) {

@@ -7,7 +7,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, HtmlAnchorElement, Url};
 
 use super::tour::Tour;
-use crate::state::{Sheet, file};
+use crate::state::{Design, Sheet, file};
 use crate::text::{self, word};
 
 pub fn file_menu(sheet: Sheet) -> impl IntoView {
@@ -32,15 +32,28 @@ pub fn file_menu(sheet: Sheet) -> impl IntoView {
             sheet.tell(word::FILE_NOT_SAVED);
         }
     };
+    // Packed when the menu opens: browsers let only a click write to the
+    // clipboard, and what waits for something else is no click any more.
+    let packed = StoredValue::new(None::<(Design, String)>);
+    let pack = move |_| {
+        leptos::task::spawn_local(async move {
+            let design = sheet.design.get_untracked();
+            let fragment = file::to_fragment(&design).await;
+            packed.set_value(Some((design, fragment)));
+        });
+    };
+    let copy = move |_| {
+        let design = sheet.design.get_untracked();
+        let ready = packed.get_value().filter(|(own, _)| *own == design);
+        leptos::task::spawn_local(copy_link(sheet, ready.map(|(_, fragment)| fragment)));
+    };
     view! {
-        <details class="menu">
+        <details class="menu" on:toggle=pack>
             <summary>{word::FILE}</summary>
             <div class="menu-list">
                 <button type="button" on:click=save>{word::SAVE_FILE}</button>
                 <button type="button" on:click=choose>{word::OPEN_FILE}</button>
-                <button type="button" on:click=move |_| leptos::task::spawn_local(copy_link(sheet))>
-                    {word::COPY_LINK}
-                </button>
+                <button type="button" on:click=copy>{word::COPY_LINK}</button>
                 <button type="button" on:click=move |_| if let Some(tour) = tour { tour.begin() }>
                     {text::tour::SHOW_ME}
                 </button>
@@ -100,8 +113,11 @@ async fn open(sheet: Sheet, chosen: web_sys::File) {
     }
 }
 
-async fn copy_link(sheet: Sheet) {
-    let fragment = sheet.design.with_untracked(file::to_fragment);
+async fn copy_link(sheet: Sheet, packed: Option<String>) {
+    let fragment = match packed {
+        Some(packed) => packed,
+        None => file::to_fragment(&sheet.design.get_untracked()).await,
+    };
     let location = window().location();
     let page = location.origin().and_then(|o| location.pathname().map(|p| o + &p));
     let link = format!("{}#{fragment}", page.unwrap_or_default());

@@ -6,6 +6,7 @@ use wasm_bindgen::JsCast;
 
 use crate::plot::dimension::{Dimension, dimension};
 use crate::plot::three_view::{Drawing, View};
+use crate::state::live::memo;
 use crate::state::measure::LENGTH;
 use crate::state::{Sheet, fields};
 use crate::text;
@@ -16,16 +17,15 @@ const HIT_PX: f64 = 22.0;
 
 /// The layer; it outlives the drawing below it, so a drag is not cut off.
 pub fn overlay(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
-    let places = Memo::new(move |_| {
+    let places = memo(move || {
         sheet.with_aircraft(|a| {
             let fields = (0..).map_while(|i| fields::part(i).of(a).map(|_| i));
             fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
         })
     });
-    let size = Memo::new(move |_| {
-        drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height)))
-    });
-    let left = Memo::new(move |_| drawing.with(|d| d.as_ref().map(|d| d.left)));
+    let size =
+        memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
+    let left = memo(move || drawing.with(|d| d.as_ref().map(|d| d.left)));
     view! {
         <svg
             class="overlay"
@@ -46,7 +46,7 @@ struct Grip {
 }
 
 fn weight(sheet: Sheet, i: usize, left: Memo<Option<View>>) -> impl IntoView {
-    let at = Memo::new(move |_| {
+    let at = memo(move || {
         sheet
             .with_aircraft(|a| {
                 let aft = fields::part_aft(i).field.read(a)?;
@@ -54,11 +54,11 @@ fn weight(sheet: Sheet, i: usize, left: Memo<Option<View>>) -> impl IntoView {
             })
             .unwrap_or_default()
     });
-    let on_paper = Memo::new(move |_| {
+    let on_paper = memo(move || {
         let (aft, up) = at.get();
         left.get().map_or((-50.0, -50.0), |left| left.place([-aft, 0.0, -up]))
     });
-    let name = Memo::new(move |_| {
+    let name = memo(move || {
         sheet.with_aircraft(|a| fields::part(i).of(a).map(|p| p.name.clone())).unwrap_or_default()
     });
     let grip = RwSignal::new(None::<Grip>);

@@ -7,6 +7,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{Element, IntersectionObserver, IntersectionObserverEntry};
 
+use crate::state::live::effect;
 use crate::state::{Sheet, panes};
 
 /// Watches whether an element is in sight for as long as it is kept.
@@ -47,7 +48,7 @@ pub fn pane(sheet: Sheet, id: &'static str) -> Sheet {
     let number = panes::add(outcome);
     on_cleanup(move || panes::remove(number));
     // The element is there when effects run.
-    Effect::new(move |_| {
+    effect(move || {
         let Some(element) = document().get_element_by_id(id) else { return };
         watch(
             &element,

@@ -7,7 +7,8 @@ use leptos::prelude::*;
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::form::NumberField;
-use crate::state::measure::plain;
+use crate::state::live::memo;
+use crate::state::measure::{parse, plain};
 
 /// A slider from `min` to `max` in the file's unit.
 pub fn slider(
@@ -21,13 +22,13 @@ pub fn slider(
     let field = Arc::new(field);
     let value = {
         let field = Arc::clone(&field);
-        Memo::new(move |_| {
+        memo(move || {
             let value = sheet.with_aircraft(|a| field.field.read(a)).unwrap_or_default();
             measure.shown(value)
         })
     };
     let moved = move |event| {
-        if let Ok(shown) = event_target_value(&event).parse::<f64>() {
+        if let Some(shown) = parse(&event_target_value(&event)) {
             sheet.set_number(&field, measure.read(shown));
         }
     };

@@ -1,6 +1,7 @@
 //! Which measurement is worth repeating first?
 
 use super::{ErrorSource, Quantity, Uncertainty};
+use crate::math::ordered_by;
 
 /// A measurement that is worth repeating.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,8 +41,7 @@ impl Uncertainty {
                 }
             }
         }
-        list.sort_by(|a, b| b.0.total_cmp(&a.0));
-        list.into_iter().map(|(_, own)| own).collect()
+        ordered_by(&list, |(sum, _)| -sum).into_iter().map(|(_, own)| own).collect()
     }
 }
 

@@ -31,18 +31,19 @@ pub(super) fn gains(
         return none;
     }
     let unit = DMatrix::identity(a.nrows(), a.ncols());
-    let (first, second) = (a * STEP_S, a * a * (0.5 * STEP_S * STEP_S));
+    let (first, second) = (a * STEP_S, product(a, a) * (0.5 * STEP_S * STEP_S));
     let step = &unit + &first + &second;
-    let push = (&unit * STEP_S + a * (0.5 * STEP_S * STEP_S)) * b;
+    let push = product(&(&unit * STEP_S + a * (0.5 * STEP_S * STEP_S)), b);
     let q = DMatrix::from_diagonal(&DVector::from_column_slice(state_weights)) * STEP_S;
     let r = DMatrix::from_diagonal(&DVector::from_column_slice(input_weights)) * STEP_S;
     let mut cost = q.clone();
     let mut law = none.clone();
     for _ in 0..ITERATIONS_MAX {
-        let weighed = push.transpose() * &cost;
-        let Some(inverse) = (&r + &weighed * &push).try_inverse() else { return none };
-        law = inverse * (&weighed * &step);
-        let next = &q + step.transpose() * &cost * (&step - &push * &law);
+        let weighed = product(&push.transpose(), &cost);
+        let Some(factors) = (&r + product(&weighed, &push)).cholesky() else { return none };
+        law = factors.solve(&product(&weighed, &step));
+        let rest = &step - product(&push, &law);
+        let next = &q + product(&product(&step.transpose(), &cost), &rest);
         let change = (&next - &cost).norm();
         cost = 0.5 * (&next + next.transpose());
         if change.is_nan() || change <= TOLERANCE * cost.norm() {
@@ -50,6 +51,12 @@ pub(super) fn gains(
         }
     }
     if law.iter().all(|gain| gain.is_finite()) { law } else { none }
+}
+
+/// Compiled once: written out at each place it would be half of the law's code.
+#[inline(never)]
+fn product(left: &DMatrix<f64>, right: &DMatrix<f64>) -> DMatrix<f64> {
+    left * right
 }
 
 #[cfg(test)]

@@ -138,6 +138,7 @@ impl Comparison {
     }
 
     /// What a flight came to; `None` for an empty record.
+    #[inline]
     pub fn numbers(&self, record: &Record) -> Option<ComparisonNumbers> {
         let first = *record.samples().next()?;
         let at = |time_s: f64| {

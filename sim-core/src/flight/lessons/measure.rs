@@ -1,5 +1,8 @@
 //! What is read off a record.
 
+// What is `#[inline]` here is compiled into who calls it, where the page asks for
+// small code and not for speed.
+
 use serde::{Deserialize, Serialize};
 
 use super::Lesson;
@@ -62,6 +65,7 @@ const STALLED: f32 = 0.25;
 
 impl Measure {
     /// The value; `None` where there was nothing to measure.
+    #[inline]
     pub fn of(self, lesson: &Lesson, record: &Record, events: &[TimedEvent]) -> Option<f64> {
         let landed = || {
             events.iter().find_map(|timed| match timed.event {
@@ -88,6 +92,7 @@ impl Measure {
         }
     }
 
+    #[inline]
     fn in_the_air(self, lesson: &Lesson, air: &[&Sample]) -> Option<f64> {
         let start_m = match lesson.options.start {
             Start::InTheAir { height_m, .. } => height_m,
@@ -135,11 +140,13 @@ impl Measure {
     }
 }
 
+#[inline]
 fn banked(sample: &Sample) -> bool {
     f64::from(sample.bank_rad).abs() > BANKED_RAD
 }
 
 /// Roll or yaw stick, whichever is further out.
+#[inline]
 fn side_stick(sample: &Sample) -> f64 {
     let (roll, yaw) = (f64::from(sample.stick_aileron), f64::from(sample.stick_rudder));
     if roll.abs() > yaw.abs() { roll } else { yaw }
@@ -162,6 +169,7 @@ fn share(air: &[&Sample], of: impl Fn(&Sample) -> bool, within: impl Fn(&Sample)
     some as f64 / all.max(1) as f64
 }
 
+#[inline]
 fn wrapped(angle_rad: f64) -> f64 {
     use std::f64::consts::PI;
     (angle_rad + PI).rem_euclid(2.0 * PI) - PI

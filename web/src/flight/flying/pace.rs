@@ -5,6 +5,8 @@
 
 use std::collections::VecDeque;
 
+use sim_core::math::sort_numbers;
+
 /// Frames that are looked at.
 const KEPT: usize = 120;
 /// Frames after which a slow picture is drawn coarser.
@@ -75,7 +77,7 @@ impl Pace {
 
 fn quantile(list: &VecDeque<f64>, share: f64) -> f64 {
     let mut sorted: Vec<f64> = list.iter().copied().collect();
-    sorted.sort_by(f64::total_cmp);
+    sort_numbers(&mut sorted);
     let last = sorted.len().saturating_sub(1);
     sorted.get((share * last as f64).round() as usize).copied().unwrap_or(0.0)
 }

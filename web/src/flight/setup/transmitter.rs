@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use crate::flight::hands::{PadSeen, pad_seen};
 use crate::flight::sticks::pad::{AXES_MAX, Calibration, Function};
 use crate::flight::view::Flight;
+use crate::state::live::memo;
 use crate::text::flight as words;
 
 /// Time between two looks at the transmitter, ms.
@@ -23,8 +24,8 @@ pub fn transmitter(flight: Flight) -> impl IntoView {
             looks.clear();
         }
     });
-    let name = Memo::new(move |_| seen.with(|s| s.as_ref().map(|s| s.name.clone())));
-    let springs = Memo::new(move |_| seen.with(|s| s.as_ref().is_some_and(|s| s.standard)));
+    let name = memo(move || seen.with(|s| s.as_ref().map(|s| s.name.clone())));
+    let springs = memo(move || seen.with(|s| s.as_ref().is_some_and(|s| s.standard)));
     let press = move |_| {
         let starts = !calibrates.get_untracked();
         calibrates.set(starts);
@@ -95,7 +96,7 @@ fn axis(
         });
         chosen.set(read());
     };
-    let count = Memo::new(move |_| seen.with(|s| s.as_ref().map_or(0, |s| s.readings.len())));
+    let count = memo(move || seen.with(|s| s.as_ref().map_or(0, |s| s.readings.len())));
     let reading = move || {
         let axis = read()?.index;
         seen.with(|s| s.as_ref().and_then(|s| s.readings.get(axis).copied()))

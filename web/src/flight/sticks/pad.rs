@@ -141,7 +141,7 @@ impl PadSetup {
     /// The setting as kept.
     pub fn write(&self) -> String {
         // Plain numbers; cannot fail.
-        serde_json::to_string(self).unwrap_or_default()
+        serde_json::to_string_pretty(self).unwrap_or_default()
     }
 
     /// The sticks for a set of readings; a missing axis rests.

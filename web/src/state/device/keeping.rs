@@ -141,17 +141,22 @@ pub fn watch(sheet: Sheet) {
             sheet.open_place(&noted, Step::Here);
         }
     });
-    let _ = window_event_listener(ev::hashchange, move |_| {
+    let _ = window_event_listener(ev::hashchange, move |_| take_link(sheet));
+    let _ = window_event_listener(ev::pagehide, move |_| keep(sheet));
+    // The last event that phones send reliably.
+    let _ = window_event_listener(ev::visibilitychange, move |_| keep(sheet));
+}
+
+/// Brings in the design of the page's link, if it carries one.
+pub fn take_link(sheet: Sheet) {
+    leptos::task::spawn_local(async move {
         let fragment = window().location().hash().unwrap_or_default();
-        match file::from_fragment(&fragment) {
+        match file::from_fragment(&fragment).await {
             Some(Ok(design)) => sheet.bring_in(design),
             Some(Err(error)) => sheet.tell(&text::link_not_read(&error)),
             None => {}
         }
     });
-    let _ = window_event_listener(ev::pagehide, move |_| keep(sheet));
-    // The last event that phones send reliably.
-    let _ = window_event_listener(ev::visibilitychange, move |_| keep(sheet));
 }
 
 /// Another tab has changed what this one has on its sheet.

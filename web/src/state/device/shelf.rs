@@ -61,8 +61,12 @@ fn entries(prefix: &str) -> Vec<Entry> {
         let name = file::read(&text).ok()?.aircraft.name;
         Some(Entry { place, name })
     };
-    let mut entries: Vec<Entry> = super::keys(prefix).into_iter().filter_map(entry).collect();
-    entries.sort_by(|a, b| (&a.name, &a.place.0).cmp(&(&b.name, &b.place.0)));
+    let mut entries: Vec<Entry> = Vec::new();
+    for entry in super::keys(prefix).into_iter().filter_map(entry) {
+        // Of equal names the order of the keys stays.
+        let place = entries.partition_point(|other| other.name <= entry.name);
+        entries.insert(place, entry);
+    }
     entries
 }
 
@@ -78,9 +82,7 @@ pub fn removed() -> Vec<Entry> {
 
 /// Names of the texts that could not be read.
 pub fn unreadable() -> Vec<String> {
-    let mut names = super::keys(UNREADABLE);
-    names.sort();
-    names
+    super::keys(UNREADABLE)
 }
 
 /// A text that could not be read.

@@ -10,6 +10,7 @@ use std::collections::VecDeque;
 use std::sync::Arc;
 use std::time::Duration;
 
+use js_sys::Uint8Array;
 use leptos::prelude::*;
 use sim_core::assess::uncertainty::SampleResult;
 use wasm_bindgen::closure::Closure;
@@ -197,14 +198,13 @@ impl Crew {
         }
     }
 
-    /// The next piece for a hand, with the text to send.
-    fn next_errand(&mut self) -> Option<(Busy, String)> {
+    /// The next piece for a hand, with the bytes to send.
+    fn next_errand(&mut self) -> Option<(Busy, Vec<u8>)> {
         let errand = self.next_piece()?;
         self.errands_ever += 1;
-        // Plain structures always become JSON.
-        let text = serde_json::to_string(&errand).unwrap_or_default();
+        let bytes = errand.to_bytes();
         let busy = Busy { errand: self.errands_ever, run: errand.run, task: errand.task };
-        Some((busy, text))
+        Some((busy, bytes))
     }
 }
 
@@ -225,7 +225,8 @@ fn new_worker(number: u32, sheet: Sheet) -> Option<Worker> {
     options.set_type(WorkerType::Module);
     let worker = Worker::new_with_options("worker.js", &options).ok()?;
     let answered = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-        take_reply(number, event.data().as_string().unwrap_or_default(), sheet);
+        let bytes = event.data().dyn_into::<Uint8Array>().map(|bytes| bytes.to_vec());
+        take_reply(number, &bytes.unwrap_or_default(), sheet);
     });
     let failed = Closure::<dyn Fn(JsValue)>::new(move |_| dismiss(number, sheet));
     worker.set_onmessage(Some(answered.as_ref().unchecked_ref()));
@@ -245,11 +246,11 @@ fn share_out(sheet: Sheet) {
             if crew.hands[place].busy.is_some() {
                 continue;
             }
-            let Some((busy, text)) = crew.next_errand() else { break };
+            let Some((busy, bytes)) = crew.next_errand() else { break };
             let hand = &mut crew.hands[place];
             sent.push((hand.number, busy.errand));
             // A worker that takes no message does not answer either.
-            let _ = hand.worker.post_message(&JsValue::from_str(&text));
+            let _ = hand.worker.post_message(&Uint8Array::from(&bytes[..]));
             hand.busy = Some(busy);
         }
         (sent, crew.hands.is_empty() && crew.has_work())
@@ -265,8 +266,8 @@ fn share_out(sheet: Sheet) {
     }
 }
 
-fn take_reply(number: u32, text: String, sheet: Sheet) {
-    let Ok(Reply { run, answer }) = serde_json::from_str(&text) else {
+fn take_reply(number: u32, bytes: &[u8], sheet: Sheet) {
+    let Some(Reply { run, answer }) = Reply::from_bytes(bytes) else {
         return dismiss(number, sheet);
     };
     let current = CREW.with_borrow_mut(|crew| {

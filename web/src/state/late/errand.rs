@@ -1,5 +1,8 @@
-//! Work for beside the page: what to compute, and what comes of it. As text,
+//! Work for beside the page: what to compute, and what comes of it. As bytes,
 //! since that is how page and worker talk; the page can do it too.
+//!
+//! The bytes never outlive the build that wrote them, so they carry values
+//! without names: a fifth of the code that JSON takes, and exact for every number.
 
 use std::ops::Range;
 
@@ -82,14 +85,28 @@ pub struct Reply {
     pub answer: Answer,
 }
 
-/// Does what a text asks, and answers with a text; empty where the text is no
-/// errand, which only a worker of another version of the page could be sent.
-pub fn carry_out_text(text: &str) -> String {
-    let Ok(errand) = serde_json::from_str::<Errand>(text) else { return String::new() };
+impl Errand {
+    /// As sent to a worker.
+    pub fn to_bytes(&self) -> Vec<u8> {
+        // Plain structures always become bytes.
+        postcard::to_allocvec(self).unwrap_or_default()
+    }
+}
+
+impl Reply {
+    /// As sent by a worker; nothing where it is none.
+    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        postcard::from_bytes(bytes).ok()
+    }
+}
+
+/// Does what is asked, and answers; empty where the bytes are no errand, which
+/// only a worker of another version of the page could be sent.
+pub fn carry_out_bytes(bytes: &[u8]) -> Vec<u8> {
+    let Ok(errand) = postcard::from_bytes::<Errand>(bytes) else { return Vec::new() };
     let answer = carry_out(&errand.design, &errand.task);
-    let reply = Reply { run: errand.run, answer };
-    // Plain structures always become JSON.
-    serde_json::to_string(&reply).unwrap_or_default()
+    // Plain structures always become bytes.
+    postcard::to_allocvec(&Reply { run: errand.run, answer }).unwrap_or_default()
 }
 
 /// Does a task for a design.
@@ -135,14 +152,13 @@ mod tests {
 
     fn ask(design: &str, task: Task) -> Answer {
         let errand = Errand { run: 7, design: design.to_owned(), task };
-        let text = carry_out_text(&serde_json::to_string(&errand).unwrap());
-        let reply: Reply = serde_json::from_str(&text).unwrap();
+        let reply = Reply::from_bytes(&carry_out_bytes(&errand.to_bytes())).unwrap();
         assert_eq!(reply.run, 7);
         reply.answer
     }
 
     /// However the samples are shared out and in whatever order they come back
-    /// as text, the result is the same to the last bit.
+    /// as bytes, the result is the same to the last bit.
     #[wasm_bindgen_test(unsupported = test)]
     fn the_number_of_workers_changes_nothing() {
         let design = file::write(&Design::from(examples::all().remove(0)));
@@ -164,7 +180,8 @@ mod tests {
 
     #[wasm_bindgen_test(unsupported = test)]
     fn what_is_no_errand_or_no_aeroplane_is_answered_with_nothing() {
-        assert_eq!(carry_out_text("{}"), "");
+        assert!(carry_out_bytes(b"{}").is_empty());
+        assert_eq!(Reply::from_bytes(b""), None);
         assert_eq!(ask("{}", Task::Performance), Answer::Nothing);
     }
 

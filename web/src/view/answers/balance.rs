@@ -10,6 +10,7 @@ use sim_core::assess::uncertainty::Quantity;
 use super::sureness::beside;
 use super::{of_assessment, panel, readout};
 use crate::plot::ruler::{Marks, Ruler, place};
+use crate::state::live::memo;
 use crate::state::measure::LENGTH;
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, word};
@@ -129,7 +130,7 @@ const SLIDE_M: f64 = 0.15;
 
 /// Slides the pack, as a builder does to bring the balance point right.
 fn pack_slider(sheet: Sheet) -> impl IntoView {
-    let part = Memo::new(move |_| {
+    let part = memo(move || {
         sheet.outcome.with(|o| {
             let part = o.assessment.as_ref()?.balance.pack_part?;
             Some((part, part_name(o.sound.as_ref()?, Some(part))?))

@@ -8,13 +8,13 @@ use super::{of_assessment, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::{self, answer, linkage as words};
 use crate::view::figure::figure;
 
 pub fn linkage(sheet: Sheet) -> AnyView {
-    let count = Memo::new(move |_| {
-        sheet.outcome.with(|o| o.assessment.as_ref().map_or(0, |a| a.linkages.len()))
-    });
+    let count =
+        memo(move || sheet.outcome.with(|o| o.assessment.as_ref().map_or(0, |a| a.linkages.len())));
     let content = move || match count.get() {
         0 => view! { <p class="lede">{words::NOTHING_ENTERED}</p> }.into_any(),
         count => (0..count).map(|index| one(sheet, index)).collect_view().into_any(),
@@ -29,7 +29,7 @@ fn one(sheet: Sheet, index: usize) -> AnyView {
     let of = move |show: fn(&LinkageReport) -> AnyView| {
         of_assessment(sheet, move |assessment, _| assessment.linkages.get(index).map(show))
     };
-    let curve = Memo::new(move |_| {
+    let curve = memo(move || {
         sheet.outcome.with(|o| figure_of(o.assessment.as_ref()?.linkages.get(index)?))
     });
     let described = move || {
@@ -43,7 +43,7 @@ fn one(sheet: Sheet, index: usize) -> AnyView {
             answer::plot_description(&figure.title, &ends)
         })
     };
-    let plotted = Memo::new(move |_| curve.with(Option::is_some));
+    let plotted = memo(move || curve.with(Option::is_some));
     view! {
         {of(head)}
         {move || plotted.get().then(|| figure(PLOT_PX, move || curve.get(), described))}

@@ -24,11 +24,12 @@ use super::sight::pane;
 use super::term;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
+use crate::state::live::memo;
 use crate::text::{self, caution, question};
 
 pub fn answers(sheet: Sheet) -> impl IntoView {
     provide_context(Opened(RwSignal::new(None)));
-    let stale = Memo::new(move |_| sheet.outcome.with(|o| o.stale));
+    let stale = memo(move || sheet.outcome.with(|o| o.stale));
     view! {
         <div class="answers" id="answers" class:answers-stale=move || stale.get()>
             {faults(sheet)}
@@ -161,7 +162,7 @@ fn in_words(
 
 /// Says that the results are those of an earlier state, and why.
 fn faults(sheet: Sheet) -> impl IntoView {
-    let obstacle = Memo::new(move |_| sheet.outcome.with(|o| o.obstacle.clone()));
+    let obstacle = memo(move || sheet.outcome.with(|o| o.obstacle.clone()));
     move || {
         let findings = sheet.findings.get();
         if findings.is_empty() {

@@ -7,6 +7,7 @@ use sim_core::assess::{ControlPower, PowerStudy, TrimPoint};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::power as words;
 use crate::view::figure::figure;
 
@@ -33,12 +34,12 @@ const HEIGHT_PX: f64 = 150.0;
 
 /// A figure; nothing where there is nothing to draw.
 pub fn curves(sheet: Sheet, plot: Plot) -> impl IntoView {
-    let shown = Memo::new(move |_| {
+    let shown = memo(move || {
         let study = sheet.late.power.get()?;
         let limit_a = controller_limit_a(sheet);
         figure_of(&study.result, plot, limit_a)
     });
-    let there = Memo::new(move |_| shown.with(Option::is_some));
+    let there = memo(move || shown.with(Option::is_some));
     move || {
         there.get().then(|| {
             let description = move || shown.with(|f| f.as_ref().map(describe).unwrap_or_default());

@@ -10,6 +10,7 @@ use super::dihedral::bank_against_dihedral;
 use super::{in_words, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
+use crate::state::live::memo;
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, whatif, word};
 use crate::view::figure::figure;
@@ -17,7 +18,7 @@ use crate::view::sight::pane;
 use crate::view::slider::slider;
 
 pub fn responses(sheet: Sheet) -> impl IntoView {
-    let channels = Memo::new(move |_| {
+    let channels = memo(move || {
         sheet.outcome.with(|o| {
             o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
                 assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
@@ -127,7 +128,7 @@ enum Plot {
 }
 
 fn curves(sheet: Sheet, channel: Channel, plot: Plot) -> impl IntoView {
-    let shown = Memo::new(move |_| {
+    let shown = memo(move || {
         sheet.outcome.with(|o| {
             let measured = find(o.assessment.as_ref()?, channel)?;
             let pinned = sheet.pinned.get();
@@ -237,7 +238,7 @@ const DIHEDRAL_RANGE_DEG: (f64, f64) = (0.0, 15.0);
 /// Moves the dihedral of the wing's outermost panel, the one that a builder
 /// bends.
 fn dihedral_slider(sheet: Sheet) -> impl IntoView {
-    let outer_panel = Memo::new(move |_| {
+    let outer_panel = memo(move || {
         sheet.with_aircraft(|a| {
             let wing = a.surfaces.iter().position(|s| s.role == SurfaceRole::Wing)?;
             Some((wing, a.surfaces[wing].panels.len().checked_sub(1)?))
@@ -255,7 +256,7 @@ const HINGE_RANGE_DEG: (f64, f64) = (5.0, 45.0);
 
 /// Moves how far the rudder's hinge lets it go, which may be what binds.
 fn hinge_slider(sheet: Sheet) -> impl IntoView {
-    let rudder = Memo::new(move |_| {
+    let rudder = memo(move || {
         sheet.with_aircraft(|a| {
             a.surfaces.iter().enumerate().find_map(|(i, surface)| {
                 let is_rudder =

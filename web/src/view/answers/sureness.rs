@@ -9,6 +9,7 @@ use super::panel;
 use crate::state::Sheet;
 use crate::state::late::errand::SAMPLES;
 use crate::state::late::{Course, LateResult, go_on, stop};
+use crate::state::live::memo;
 use crate::text::{question, sureness as words};
 
 /// Measurements that are worth naming.
@@ -35,7 +36,7 @@ pub fn sureness(sheet: Sheet) -> impl IntoView {
 
 /// Says that a late result is that of an earlier state.
 pub fn older<T: Send + Sync + 'static>(sheet: Sheet, of: LateResult<T>) -> impl IntoView {
-    let older = Memo::new(move |_| {
+    let older = memo(move || {
         let revision = sheet.late.revision.get();
         of.with(|dated| dated.as_ref().is_some_and(|dated| dated.revision != revision))
     });
@@ -67,7 +68,7 @@ fn origin_m(sheet: Sheet) -> f64 {
 /// How far the work has got, with the way to stop it.
 fn course(sheet: Sheet) -> impl IntoView {
     let late = sheet.late;
-    let running = Memo::new(move |_| matches!(late.course.get(), Course::Running { .. }));
+    let running = memo(move || matches!(late.course.get(), Course::Running { .. }));
     let done = move || match late.course.get() {
         Course::Running { done } => done,
         _ => 0,

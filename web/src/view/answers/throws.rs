@@ -10,6 +10,7 @@ use sim_core::throws::sensitivity::Duty;
 use super::sureness::beside_angle;
 use super::{of_assessment, panel};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::{self, card as card_words, glossary, kind, question, throws as words, word};
 use crate::view::card;
 use crate::view::term::term;
@@ -91,7 +92,7 @@ fn remedy(sheet: Sheet, duty: Duty) -> impl IntoView {
 
 /// For whom the throws are meant.
 fn skill_choice(sheet: Sheet) -> impl IntoView {
-    let skill = Memo::new(move |_| sheet.design.with(|d| d.question.pilot.skill));
+    let skill = memo(move || sheet.design.with(|d| d.question.pilot.skill));
     let choice = move |(value, name): (Skill, &'static str)| {
         let id = format!("skill-{name}").replace(' ', "-");
         view! {

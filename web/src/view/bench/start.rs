@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 use crate::state::layout::{Layout, Sizes, balanced, lay_out};
+use crate::state::live::memo;
 use crate::state::measure::{LENGTH, MASS, Measure, parse};
 use crate::state::{Design, Sheet, examples};
 use crate::text::{self, kind, word};
@@ -56,8 +57,7 @@ pub fn start(sheet: Sheet) -> impl IntoView {
             make_way();
         }
     };
-    let count =
-        Memo::new(move |_| sheet.assumed.with(|a| sheet.with_aircraft(|plane| a.count(plane))));
+    let count = memo(move || sheet.assumed.with(|a| sheet.with_aircraft(|plane| a.count(plane))));
     let options = kind::LAYOUTS.iter().enumerate().map(|(index, (_, name))| {
         view! { <option value=index.to_string()>{*name}</option> }
     });
@@ -90,7 +90,7 @@ fn size(
     usual: f64,
 ) -> impl IntoView {
     let shown = move || typed.get().unwrap_or_else(|| measure.show(usual));
-    let wrong = Memo::new(move |_| {
+    let wrong = memo(move || {
         typed.get().is_some_and(|text| parse(&text).is_none_or(|number| number <= 0.0))
     });
     view! {

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, MassStatement, Part, Spread};
 
 use super::{adder, assume_last, numbers, outline_of, quiet};
+use crate::state::live::memo;
 use crate::state::parts::SpreadKind;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{self, kind, label, word};
@@ -133,7 +134,7 @@ fn surface_choice(sheet: Sheet, i: usize) -> impl IntoView {
             _ => None,
         })
     };
-    let listed = Memo::new(move |_| names());
+    let listed = memo(names);
     let pick = move |option: usize| {
         let name = listed.with_untracked(|names| names.get(option).cloned());
         sheet.rearrange("weights", |a| {

@@ -14,6 +14,7 @@ use sim_core::assess::uncertainty::Uncertainty;
 use sim_core::card::MaidenCard;
 
 use crate::state::Sheet;
+use crate::state::live::{effect, memo};
 use crate::text::card as words;
 use crate::view::back::closes_on_back;
 
@@ -37,7 +38,7 @@ pub fn provide() {
 /// A button that opens the card.
 pub fn open_button(sheet: Sheet, said: &'static str) -> AnyView {
     let Some(from) = use_context::<CameFrom>() else { return ().into_any() };
-    let ready = Memo::new(move |_| {
+    let ready = memo(move || {
         sheet.outcome.with(|o| o.assessment.is_some() && o.sound.is_some() && !o.stale)
     });
     let show = move |event: leptos::ev::MouseEvent| {
@@ -86,7 +87,7 @@ fn whole_page(
     leave: impl Fn() + Copy + Send + Sync + 'static,
 ) -> AnyView {
     let back = NodeRef::<Button>::new();
-    Effect::new(move |_| {
+    effect(move || {
         if let Some(button) = back.get() {
             window().scroll_to_with_x_and_y(0.0, 0.0);
             // Without focus the first press of the tab key leads there.
@@ -95,7 +96,7 @@ fn whole_page(
     });
     // The speeds cost more than the rest of the card: taken from what was computed
     // beside the page, where that is there already.
-    let power = Memo::new(move |_| {
+    let power = memo(move || {
         if let Some(dated) = sheet.late.present(sheet.late.performance) {
             return Some(dated.result.clone());
         }

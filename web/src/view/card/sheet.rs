@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use sim_core::aircraft::SoundAircraft;
 use sim_core::assess::{Assessment, Question};
 use sim_core::card::{CardWeight, MaidenCard};
+use sim_core::math::ordered_by;
 use sim_core::throws::sensitivity::Duty;
 
 use super::drawing::drawing;
@@ -106,8 +107,8 @@ fn list(class: &'static str, lines: Vec<String>) -> AnyView {
 
 /// Weights, heaviest first, and their sum.
 fn weights(weights: &[CardWeight], total_kg: f64) -> Vec<(String, String)> {
-    let mut weights: Vec<&CardWeight> = weights.iter().collect();
-    weights.sort_by(|a, b| b.mass_kg.total_cmp(&a.mass_kg));
+    let weights: Vec<&CardWeight> = weights.iter().collect();
+    let weights = ordered_by(&weights, |weight| -weight.mass_kg);
     let shown = if weights.len() > WEIGHTS_MAX { WEIGHTS_MAX - 1 } else { weights.len() };
     let (own, others) = weights.split_at(shown);
     let mut lines: Vec<(String, String)> =

@@ -5,6 +5,7 @@ use sim_core::aircraft::Aircraft;
 use sim_core::assess::Assessment;
 
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::whatif as words;
 use crate::view::answers::root_leading_edge_m;
 
@@ -18,7 +19,7 @@ struct Row {
 
 /// The table, where a design is pinned.
 pub fn comparison(sheet: Sheet) -> impl IntoView {
-    let rows = Memo::new(move |_| {
+    let rows = memo(move || {
         let pinned = sheet.pinned.get()?;
         let before = numbers(&pinned.design.aircraft, pinned.assessment()?);
         sheet.outcome.with(|outcome| {

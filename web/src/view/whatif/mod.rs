@@ -10,6 +10,7 @@ use leptos::prelude::*;
 pub use mode_map::mode_map;
 
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::state::sweep::{self as task, Measurement};
 use crate::text::whatif as words;
 
@@ -42,8 +43,8 @@ pub fn whatif(sheet: Sheet) -> impl IntoView {
 }
 
 fn pins(sheet: Sheet) -> impl IntoView {
-    let is_pinned = Memo::new(move |_| sheet.pinned.with(Option::is_some));
-    let stale = Memo::new(move |_| sheet.outcome.with(|o| o.stale));
+    let is_pinned = memo(move || sheet.pinned.with(Option::is_some));
+    let stale = memo(move || sheet.outcome.with(|o| o.stale));
     view! {
         <div class="buttons">
             <button

@@ -7,6 +7,7 @@ use sim_core::analysis::{Mode, Modes};
 
 use crate::plot::mode_map::{ModeMap, name_places};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::text::{answer, whatif as words};
 use crate::view::drawing::width_of;
 
@@ -26,7 +27,7 @@ pub fn mode_map(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
     let read = RwSignal::new(String::new());
-    let marks = Memo::new(move |_| {
+    let marks = memo(move || {
         let now = sheet.outcome.with(|o| o.assessment.as_ref().map(|a| all(&a.modes)))?;
         let pinned = sheet.pinned.with(|p| {
             p.as_ref().and_then(|p| p.assessment()).map(|a| all(&a.modes)).unwrap_or_default()

@@ -7,6 +7,7 @@ use sim_core::throws::sensitivity::Duty;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
+use crate::state::live::memo;
 use crate::state::measure::{parse, plain};
 use crate::state::sweep::{MEASUREMENTS, Measurement, Point, Sweep, VALUES, begin, stop};
 use crate::state::units::{self, Units};
@@ -33,7 +34,7 @@ fn now(sheet: Sheet, what: Measurement) -> Option<f64> {
 
 fn form(sheet: Sheet) -> impl IntoView {
     let chosen = RwSignal::new(0_usize);
-    let offered = Memo::new(move |_| {
+    let offered = memo(move || {
         let all = MEASUREMENTS.into_iter().enumerate();
         all.filter(|(_, what)| now(sheet, *what).is_some()).map(|(i, _)| i).collect::<Vec<_>>()
     });
@@ -116,7 +117,7 @@ fn end(
 
 fn progress(sheet: Sheet) -> impl IntoView {
     let sweep = sheet.late.sweep;
-    let running = Memo::new(move |_| sweep.with(|s| s.as_ref().is_some_and(Sweep::is_running)));
+    let running = memo(move || sweep.with(|s| s.as_ref().is_some_and(Sweep::is_running)));
     let done = move || sweep.with(|s| s.as_ref().map_or(0, |s| s.done)).to_string();
     move || {
         running.get().then(|| {
@@ -131,7 +132,7 @@ fn progress(sheet: Sheet) -> impl IntoView {
 }
 
 fn notes(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
-    let note = Memo::new(move |_| {
+    let note = memo(move || {
         sweep.with(|sweep| {
             let sweep = sweep.as_ref()?;
             if sweep.points.is_empty() {
@@ -156,7 +157,7 @@ enum Plot {
 }
 
 fn figures(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
-    let plots = Memo::new(move |_| {
+    let plots = memo(move || {
         sweep.with(|sweep| {
             let Some(first) = sweep.as_ref().and_then(|s| s.points.first()) else {
                 return Vec::new();
@@ -171,7 +172,7 @@ fn figures(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
         })
     });
     let one = move |plot: Plot| {
-        let shown = Memo::new(move |_| sweep.with(|s| s.as_ref().map(|s| figure_of(s, plot))));
+        let shown = memo(move || sweep.with(|s| s.as_ref().map(|s| figure_of(s, plot))));
         let description = move || {
             let what = sweep.with(|s| s.as_ref().map(|s| s.what));
             let title = shown.with(|f| f.as_ref().map(|f| f.title.clone()));
@@ -239,7 +240,7 @@ const RUDDER_DEG: f64 = 10.0;
 
 fn table(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
     let open = RwSignal::new(false);
-    let any = Memo::new(move |_| sweep.with(|s| s.as_ref().is_some_and(|s| !s.points.is_empty())));
+    let any = memo(move || sweep.with(|s| s.as_ref().is_some_and(|s| !s.points.is_empty())));
     let toggled = move |_| open.update(|open| *open = !*open);
     move || {
         any.get().then(|| {
