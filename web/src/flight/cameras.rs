@@ -3,7 +3,7 @@
 
 use std::collections::VecDeque;
 
-use nalgebra::UnitQuaternion;
+use nalgebra::{Matrix4, UnitQuaternion};
 
 use crate::scene::camera::Camera;
 use crate::scene::field::{EYES_M, PILOT_M};
@@ -33,6 +33,13 @@ pub struct Pose {
     pub at: Point,
     /// From body to world axes.
     pub attitude: UnitQuaternion<f32>,
+}
+
+impl Pose {
+    /// From the aircraft's axes to the world.
+    pub fn placed(&self) -> Matrix4<f32> {
+        Matrix4::new_translation(&self.at) * self.attitude.to_homogeneous()
+    }
 }
 
 /// The camera in the nose.
@@ -71,6 +78,8 @@ pub struct Cameras {
     pub view: View,
     /// The camera in the nose.
     pub mount: Mount,
+    /// How far another aeroplane that is to be seen too is from this one, m.
+    pub apart_m: f32,
     radius_m: f32,
     heading: Option<(f32, f32)>,
     kept: VecDeque<(f64, Pose)>,
@@ -80,7 +89,7 @@ impl Cameras {
     /// Eyes for an aircraft of a size, its camera at a place of its nose.
     pub fn new(view: View, radius_m: f32, nose: Point) -> Self {
         let mount = Mount { at: nose, tilt_rad: 0.12, pan_rad: 0.0, delay_s: 0.0 };
-        Self { view, mount, radius_m, heading: None, kept: VecDeque::new() }
+        Self { view, mount, apart_m: 0.0, radius_m, heading: None, kept: VecDeque::new() }
     }
 
     /// Forgets where it was: a flight begins anew.
@@ -96,7 +105,7 @@ impl Cameras {
         match self.view {
             View::Ground => self.seen_from_ground(&pose),
             View::Chase => {
-                let behind = (4.2 * self.radius_m).max(1.6);
+                let behind = (4.2 * self.radius_m).max(1.6) + 1.2 * self.apart_m;
                 let up = Point::z() * (1.25 * self.radius_m).max(0.5);
                 let eye = pose.at - ahead * behind - up;
                 let eye = Point::new(eye.x, eye.y, eye.z.min(-0.4));

@@ -19,7 +19,7 @@ use super::stage::{Sight, Stage, wants_stillness};
 use super::stall::gone_over_span;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
-use crate::text::flight as words;
+use crate::text::spatial as words;
 use painter::{BenchPainter, Shown};
 
 /// What the panel plays.
