@@ -104,12 +104,11 @@ pub fn debrief(
 fn outcome(past: &Past, shown: bool) -> String {
     if let Some((comparison, records)) = &past.compared {
         let whole = records.iter().all(Option::is_some);
-        let said = if whole {
-            lesson_words::compared_meaning(comparison.key)
-        } else {
-            lesson_words::ONE_SETTING_FLOWN
+        return match (shown, whole) {
+            (true, _) => lesson_words::flown_side_by_side(comparison.key),
+            (false, true) => lesson_words::compared_meaning(comparison.key).to_owned(),
+            (false, false) => lesson_words::ONE_SETTING_FLOWN.to_owned(),
         };
-        return said.to_owned();
     }
     if shown {
         return words::SHOWN_OVER.to_owned();

@@ -26,6 +26,7 @@ use crate::scene::aeroplane::{Joint, PaperModel};
 use crate::scene::craft::Craft;
 use crate::scene::field::PILOT_M;
 use crate::scene::mesh::{FLOATS_PER_CORNER, Point};
+use crate::scene::stage::wants_stillness;
 use leptos::prelude::*;
 use pace::Pace;
 use paint::FieldOnCard;
@@ -88,7 +89,8 @@ impl Flying {
             }
         };
         let model = craft.model();
-        let cameras = Cameras::new(board.view.get_untracked(), model.radius_m, nose(model));
+        let mut cameras = Cameras::new(board.view.get_untracked(), model.radius_m, nose(model));
+        cameras.is_calm = wants_stillness();
         let has_ailerons = aircraft.surfaces.iter().flat_map(|s| &s.controls).any(|control| {
             matches!(
                 control.role,

@@ -141,6 +141,7 @@ fn buttons(
             <button
                 type="button"
                 class="flight-switch"
+                hidden=move || board.errand.get().comparison().is_some()
                 aria-label=move || words::switch_throws(board.throws.get())
                 on:click=move |_| board.change_throws()
             >

@@ -73,10 +73,12 @@ impl Painter for Flying {
         }
         self.tell(frame.now_ms, &shown);
         self.listen(&shown, runs && stage != Stage::Over);
-        self.craft.turn(&shown.propeller_rad_s, step_s as f32);
+        // A turning propeller is decoration: its disc says that it runs.
+        let turning_s = if self.cameras.is_calm { 0.0 } else { step_s as f32 };
+        self.craft.turn(&shown.propeller_rad_s, turning_s);
         let beside = self.beside();
         if let (Some(pair), Some(beside)) = (&mut self.pair, &beside) {
-            pair.craft.turn(&beside.propeller_rad_s, step_s as f32);
+            pair.craft.turn(&beside.propeller_rad_s, turning_s);
         }
         self.draw(gpu, frame, &shown, beside.as_ref(), step_s as f32);
         let ended_ms = now_ms();
@@ -132,7 +134,9 @@ impl Flying {
         let chosen = self.board.view.get_untracked();
         self.cameras.view = if over && chosen == View::OnBoard { View::Chase } else { chosen };
         self.cameras.apart_m = beside.map_or(0.0, |beside| (beside.pose.at - shown.pose.at).norm());
-        let camera = self.cameras.follow(shown.time_s, step_s, shown.pose);
+        let (width, height) = frame.size;
+        let aspect = width.max(1) as f32 / height.max(1) as f32;
+        let camera = self.cameras.follow(shown.time_s, step_s, shown.pose, aspect);
         let Some(field) = &mut self.field else { return };
         if let Some(sock) = mesh.and_then(|mesh| gpu.upload(&mesh).ok()) {
             gpu.discard(&std::mem::replace(&mut field.sock, sock));
@@ -170,8 +174,6 @@ impl Flying {
             pair.craft.draw_ghost(gpu, &beside.pose.placed(), beside.controls);
         }
         gpu.ink_lines(true);
-        let (width, height) = frame.size;
-        let aspect = width.max(1) as f32 / height.max(1) as f32;
         let over = Point::z() * (0.4 * self.craft.model().radius_m);
         let at = |shown: &Shown| camera.on_picture(shown.pose.at - over, aspect);
         self.board.names_at.set(beside.and_then(|beside| Some([at(shown)?, at(beside)?])));
