@@ -5,20 +5,18 @@ mod pace;
 mod paint;
 pub mod pair;
 mod shown;
+mod throws;
 
 use nalgebra::Vector3;
-use sim_core::aircraft::{ControlRole, ControlSurface, Launch, SoundAircraft};
+use sim_core::aircraft::{ControlRole, Launch, SoundAircraft};
 use sim_core::assess::{Assessment, Question};
 use sim_core::flight::debrief::StickAxis;
 use sim_core::flight::lessons::comparison::Comparison;
 use sim_core::flight::lessons::demonstration::Demonstration;
 use sim_core::flight::lessons::{Lesson, Score};
-use sim_core::flight::{
-    Event, FlightError, Radio, Rate, RateSetting, Record, STEP_S, Session, TimedEvent,
-    TrimCorrection,
-};
+use sim_core::flight::{Event, FlightError, Record, STEP_S, Session, TimedEvent, TrimCorrection};
 
-use super::board::{Board, Errand, Readings, Stage, Throws};
+use super::board::{Board, Errand, Readings, Stage};
 use super::cameras::Cameras;
 use super::hands::Hands;
 use super::sound::Sound;
@@ -165,49 +163,6 @@ impl Flying {
         if let Some(field) = &mut self.field {
             field.wind_changed = true;
         }
-    }
-
-    /// Sets the radio's throws as chosen, also in flight.
-    pub fn set_throws(&mut self) {
-        // Of a pair each has the throws that are compared.
-        if self.pair.is_some() {
-            return;
-        }
-        let advised = Radio::advised(&self.assessment.throws, &self.assessment.trim);
-        let radio = match self.board.throws.get_untracked() {
-            Throws::Low => advised.on(Rate::Low),
-            Throws::High => advised.on(Rate::High),
-            Throws::Present => self.with_throws(advised, |control| {
-                control.setting.map_or(at_hinge(control), |setting| RateSetting {
-                    throw_rad: setting.high_rate_deg.to_radians(),
-                    expo: setting.expo,
-                })
-            }),
-            Throws::All => self.with_throws(advised, at_hinge),
-        };
-        self.session.set_radio(radio);
-    }
-
-    /// The radio with the widest of the settings that `set` gives the controls
-    /// of each stick.
-    fn with_throws(&self, mut radio: Radio, set: fn(&ControlSurface) -> RateSetting) -> Radio {
-        use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
-        let widest = |roles: &[ControlRole]| {
-            let controls = self.aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
-            let settings = controls.filter(|control| roles.contains(&control.role)).map(set);
-            settings
-                .fold(RateSetting::default(), |a, b| if b.throw_rad > a.throw_rad { b } else { a })
-        };
-        radio.elevator.high = widest(&[Elevator, Elevon, Ruddervator]);
-        radio.aileron.high = widest(&[Aileron, Elevon, Flaperon]);
-        radio.rudder.high = widest(&[Rudder, Ruddervator]);
-        radio.on(Rate::High)
-    }
-
-    /// Whether the sheet says what is set in the radio now.
-    pub fn is_set(aircraft: &SoundAircraft) -> bool {
-        let mut controls = aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
-        controls.any(|control| control.setting.is_some())
     }
 
     /// Throws the aircraft, if it is in the hand.
@@ -395,11 +350,6 @@ impl Flying {
             left_s: self.lesson.as_ref().map(|lesson| (lesson.duration_s - shown.time_s).max(0.0)),
         }));
     }
-}
-
-/// All that the hinge gives.
-fn at_hinge(control: &ControlSurface) -> RateSetting {
-    RateSetting { throw_rad: control.throw_max_deg.to_radians(), expo: 0.0 }
 }
 
 /// The foremost point of what does not move, a little above and ahead.
