@@ -195,7 +195,7 @@ fn side_by_side(
     (comparison, records): &(Comparison, [Option<Record>; 2]),
     by_program: bool,
     fly: impl Fn(Errand) + Copy + Send + Sync + 'static,
-) -> impl IntoView {
+) -> AnyView {
     let (key, names) = (comparison.key, lesson_words::compared(comparison.key));
     let shown = match records {
         [Some(one), Some(other)] if by_program => {
@@ -211,6 +211,7 @@ fn side_by_side(
         {ways_to_fly(key, fly)}
         {shown}
     }
+    .into_any()
 }
 
 fn by_hand(names: &[&'static str; 2], flown: &[Option<Debrief>; 2]) -> impl IntoView + use<> {
