@@ -111,3 +111,33 @@ async fn thumbs_move_the_throttle_where_the_mode_has_it() {
     session.check_console().await;
     session.close().await;
 }
+
+/// Clicks by key and by button, shown while flying and explained after it.
+#[tokio::test]
+async fn trim_is_moved_in_flight_and_explained_afterwards() {
+    let session = Session::open(390, 844, 2.0).await;
+    session.ask("document.querySelector('.parts [aria-controls=answers]').click()").await;
+    open_field(&session).await;
+    key(&session, "keydown", "KeyI").await;
+    let says = |words: &str| {
+        format!(
+            "return [...document.querySelectorAll('.flight-switch')]
+                 .some(button => button.textContent.trim() === '{words}')"
+        )
+    };
+    session.wait_until("a click up", &says("Trim \u{2191}1")).await;
+    press_named(&session, "Trim \u{2191}1").await;
+    press(&session, ".trim-lever button[aria-label=\"Elevator trim, a click up\"]").await;
+    session.wait_until("two clicks up", &says("Trim \u{2191}2")).await;
+    session.check_width().await;
+    let sizes = "return [...document.querySelectorAll('.flight-trims button')]
+        .filter(button => button.offsetParent)
+        .every(button => button.offsetWidth >= 44 && button.offsetHeight >= 44)";
+    session.wait_until("buttons for fingers", sizes).await;
+    press_named(&session, "Debrief").await;
+    session.wait_for(".flight-debrief").await;
+    let words = session.text(".flight-debrief").await;
+    assert!(words.contains("2 clicks of up elevator"), "{words}");
+    session.check_console().await;
+    session.close().await;
+}

@@ -3,7 +3,7 @@
 
 use serde_json::json;
 
-use crate::field::{open_by, press_named, see_frames, wait_for_prompt};
+use crate::field::{key, open_by, press_named, see_frames, wait_for_prompt};
 use crate::session::Session;
 
 /// Catches what the page saves.
@@ -90,6 +90,41 @@ async fn two_settings_fly_side_by_side() {
         );
         session.wait_until(meaning, &shown).await;
     }
+    session.check_console().await;
+    session.close().await;
+}
+
+/// Both in the air with a name over each, then either by hand, and what came of
+/// both beside each other.
+#[tokio::test]
+async fn two_settings_are_seen_together_and_flown_in_turn() {
+    let session = Session::open(1440, 900, 1.0).await;
+    let first = ".compare-buttons button:nth-child(2)";
+    let ready = format!("return document.querySelector('{first}')?.disabled === false");
+    session.wait_until("a computed aeroplane", &ready).await;
+    session.ask(&format!("document.querySelector('{first}').click()")).await;
+    session.wait_for(".panel-fly [role=status] .fly-button").await;
+    session.ask("document.querySelector('.panel-fly [role=status] .fly-button').click()").await;
+    let named = "return [...document.querySelectorAll('.flight-name')]
+        .filter(name => !name.hidden && parseFloat(name.style.left) > 0).length === 2";
+    session.wait_until("two named aeroplanes", named).await;
+    session.wait_for(".flight-debrief").await;
+    assert!(session.text(".flight-debrief").await.contains("twice as far"));
+
+    press_named(&session, "Fly it: doubled").await;
+    let names = |setting: &str| {
+        format!(
+            "return document.querySelector('.flight-task').textContent.includes('You fly: {setting}')"
+        )
+    };
+    session.wait_until("the doubled throw", &names("doubled")).await;
+    key(&session, "keydown", "KeyC").await;
+    session.wait_until("the advised throw", &names("advised")).await;
+    press_named(&session, "Debrief").await;
+    session.wait_for(".flight-debrief .goals").await;
+    let flown = "return [...document.querySelectorAll('.goals td')]
+        .every(cell => cell.textContent !== 'not flown')";
+    session.wait_until("both settings in the table", flown).await;
     session.check_console().await;
     session.close().await;
 }

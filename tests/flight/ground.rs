@@ -1,7 +1,7 @@
 //! Ground effect of whole aeroplanes, and standing on the ground.
 
 use nalgebra::Vector3;
-use sim_core::dynamics::{AirState, Airframe, Controls, Wrench};
+use sim_core::dynamics::{Air, AirState, Airframe, Controls, FlightState, Wrench};
 use sim_core::flight::contact::{ContactKind, launch, touch};
 use sim_core::flight::{SessionOptions, Start, Sticks};
 
@@ -88,5 +88,29 @@ fn standing_still_the_ground_carries_the_weight() {
         let rolls = session.contact_points().iter().any(|p| p.kind == ContactKind::Wheel);
         let ground = launch(&ready.aircraft) == sim_core::aircraft::Launch::Ground;
         assert_eq!(rolls, ground, "{key}");
+    }
+}
+
+/// On the strip at full throttle the propeller pulls, whether the air comes from
+/// ahead or, slower than the slipstream, from behind. Thrust lost on the surfaces
+/// in the slipstream is their drag: a tenth is usual, three tenths the limit.
+#[test]
+fn a_wind_from_behind_does_not_turn_the_thrust_round() {
+    for ready in examples() {
+        let session = ready.session(SessionOptions::default());
+        let air = Air::still(&ready.assessment.atmosphere);
+        for tenths in -30..=30 {
+            let ahead_m_s = f64::from(tenths) / 10.0;
+            let still = session.state();
+            let velocity_body = Vector3::new(ahead_m_s, 0.0, 0.2 * ahead_m_s);
+            let state = FlightState { velocity_body, ..*still };
+            let met = air.met_by(&state);
+            let controls = Controls { throttle: 1.0, ..Controls::default() };
+            let pull_n = session.aeroplane().loads(&met, &controls).force_body.x;
+            let points = session.aeroplane().operating_points(&met, 1.0);
+            let thrust_n: f64 = points.iter().map(|point| point.thrust_n).sum();
+            let key = ready.key;
+            assert!(pull_n > 0.7 * thrust_n, "{key} {ahead_m_s} m/s: {pull_n} of {thrust_n} N");
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! The program passes its own lessons, a pilot who does nothing does not, and
 //! the comparisons show what they are meant to.
 
-use sim_core::assess::{Question, assess};
+use sim_core::assess::Question;
 use sim_core::flight::debrief::debrief;
 use sim_core::flight::lessons::comparison::{Comparison, ComparisonKey, ComparisonNumbers};
 use sim_core::flight::lessons::{Lesson, LessonKey, Score};
@@ -79,13 +79,9 @@ fn doing_nothing_passes_no_lesson_that_asks_for_something() {
 
 fn compare(ready: &Ready, key: ComparisonKey) -> [ComparisonNumbers; 2] {
     let comparison = Comparison::new(key, 60.0);
-    let as_is = *ready.session(comparison.options).radio();
+    let as_is = (&ready.aircraft, &ready.assessment);
     comparison.variants.map(|variant| {
-        let aircraft = variant.aircraft(ready.aircraft.clone().into_inner()).check().unwrap();
-        let assessment = assess(&aircraft, &Question::default()).unwrap();
-        let own = Ready { key: ready.key, aircraft, assessment };
-        let mut session = own.session(comparison.options);
-        session.set_radio(variant.radio(as_is, session.radio()));
+        let (mut session, _) = comparison.session(&variant, as_is, &Question::default()).unwrap();
         let throttle = session.sticks().throttle;
         while session.time_s() < comparison.duration_s {
             session.set_sticks(comparison.sticks(&variant, session.time_s(), throttle));

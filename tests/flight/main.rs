@@ -5,6 +5,7 @@ mod analysis;
 mod circuits;
 mod ground;
 mod lessons;
+mod trims;
 mod wild;
 
 use sim_core::aircraft::{EXAMPLES, SoundAircraft, read_aircraft};

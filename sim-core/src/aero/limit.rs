@@ -191,7 +191,7 @@ impl Limiter {
         let own = scratch.flow[strip].own_angle_rad;
         // Differences are taken the short way round, so that a strip at +179
         // and one at -179 degrees have 180 as their mean.
-        let apart = |k: usize| wrapped(scratch.flow[k].own_angle_rad - own);
+        let apart = |k: usize| heard(wrapped(scratch.flow[k].own_angle_rad - own));
         own + self.neighbours[strip].iter().map(|&(k, share)| share * apart(k)).sum::<f64>()
     }
 
@@ -241,6 +241,18 @@ impl Limiter {
                 image.0 == own.0 + self.first_left && (image.1, image.2) == (own.1, own.2)
             })
     }
+}
+
+/// Difference of angle up to which a neighbour is heard in full, and from which
+/// not at all, rad. Stalls are far below; beyond lies air from the other side, as
+/// where a slipstream blows against a wind from behind: a strip that is flown
+/// from behind says nothing about one that is flown from ahead.
+const HEARD_RAD: (f64, f64) = (1.0, 2.1);
+
+/// A difference of angle as it counts in a mean.
+fn heard(apart_rad: f64) -> f64 {
+    let (full, none) = HEARD_RAD;
+    apart_rad * ((none - apart_rad.abs()) / (none - full)).clamp(0.0, 1.0)
 }
 
 fn wrapped(angle: f64) -> f64 {

@@ -135,6 +135,8 @@ pub struct Autopilot {
     bank_gains: [[f64; 4]; 2],
     cruise: Cruise,
     bank_sum: [f64; 2],
+    /// Rudder that steering on the ground has summed, rad.
+    steer_sum: f64,
     vertical: vertical::Vertical,
 }
 
@@ -191,6 +193,7 @@ impl Autopilot {
             bank_gains,
             cruise: Cruise::new(session, assessment),
             bank_sum: [0.0; 2],
+            steer_sum: 0.0,
             vertical: vertical::Vertical::default(),
         }
     }
@@ -224,6 +227,7 @@ impl Autopilot {
             self.bank_sum = [0.0; 2];
             self.steer(session, course_error)
         } else {
+            self.steer_sum = 0.0;
             self.hold_bank(session, bank_rad)
         };
         let radio = session.radio();
@@ -297,10 +301,13 @@ impl Autopilot {
     }
 
     /// Rudder that steers on the ground, aileron that holds the wings level.
-    fn steer(&self, session: &Session, course_error: f64) -> (f64, f64) {
+    fn steer(&mut self, session: &Session, course_error: f64) -> (f64, f64) {
         let state = session.state();
         let bank = Euler::of_attitude(&state.attitude).bank_rad;
-        let yaw = STEER_RAD_PER_RAD * course_error - STEER_RAD_PER_RAD_S * state.rates_body.z;
+        self.steer_sum = (self.steer_sum + STEER_SUM_1_S * course_error * LOOK_S)
+            .clamp(-SUM_MAX_RAD, SUM_MAX_RAD);
+        let yaw = self.steer_sum + STEER_RAD_PER_RAD * course_error
+            - STEER_RAD_PER_RAD_S * state.rates_body.z;
         // To the right is a negative deflection.
         let scale = self.scale(session.air_angles().airspeed_m_s);
         (
@@ -311,9 +318,11 @@ impl Autopilot {
 }
 
 /// Rudder per course error and yaw rate while rolling (estimate: a throw of
-/// 25 deg is used up by an error of 30 deg).
-const STEER_RAD_PER_RAD: f64 = 0.8;
-const STEER_RAD_PER_RAD_S: f64 = 0.15;
+/// 25 deg is used up by an error of 15 deg), and per summed error, since a wind
+/// from the side turns the nose all the time.
+const STEER_RAD_PER_RAD: f64 = 1.6;
+const STEER_RAD_PER_RAD_S: f64 = 0.3;
+const STEER_SUM_1_S: f64 = 1.0;
 
 /// The same angle between -pi and pi.
 fn wrapped(angle_rad: f64) -> f64 {

@@ -18,14 +18,17 @@
 
 mod begin;
 mod flying;
+mod look;
 
 use self::begin::{built, charges_as_measured, check_options, rudder_throw_rad, wing_shares};
 use self::flying::CONTACT_PARTS;
 use super::contact::{ContactPoint, contact_points, reach_m};
+use super::debrief::StickAxis;
 use super::radio::{Radio, Sticks};
-use super::record::{Record, SAMPLE_RATE_HZ, Sample};
+use super::record::{Record, SAMPLE_RATE_HZ};
 use super::setup::{FlightError, SessionOptions, Start};
-use super::snapshot::{Event, Phase, Snapshot, StripSnapshot, TimedEvent};
+use super::snapshot::{Event, Phase, TimedEvent};
+use super::trims::{ClickSizes, TrimCorrection, Trims};
 use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::Trim;
@@ -34,7 +37,7 @@ use crate::atmosphere::GRAVITY_M_S2;
 use crate::dynamics::{
     Aeroplane, Air, AirState, Airframe, Controls, FlightState, RigidBody, Turbulence, Wrench,
 };
-use crate::frames::{AirAngles, Euler};
+use crate::frames::AirAngles;
 
 /// The fixed step, s.
 pub const STEP_S: f64 = 0.004;
@@ -42,8 +45,6 @@ pub const STEP_S: f64 = 0.004;
 /// slept for longer goes on from where it was.
 pub const CATCH_UP_MAX_S: f64 = 0.25;
 const STEPS_PER_SAMPLE: u64 = (1.0 / (STEP_S * SAMPLE_RATE_HZ)) as u64;
-/// Share of the wing's area let go that counts as a stall.
-const STALLED_SHARE: f64 = 0.3;
 /// Most events that wait to be fetched; more are dropped.
 const EVENTS_MAX: usize = 256;
 
@@ -63,6 +64,8 @@ pub struct Session {
     charges: Vec<f64>,
     options: SessionOptions,
     radio: Radio,
+    click_sizes: ClickSizes,
+    trims: Trims,
     sticks: Sticks,
     moving: Moving,
     record: Record,
@@ -115,11 +118,15 @@ impl Session {
         let points = contact_points(aircraft, &aeroplane, STEP_S / CONTACT_PARTS as f64);
         let still_air = Air { ground_m: options.ground_effect.then_some(0.0), ..air };
         let charges = charges_as_measured(&aeroplane);
+        let radio = Radio::advised(&assessment.throws, &assessment.trim);
+        let click_sizes = ClickSizes::of(&radio);
         let mut session = Self {
             reach_m: reach_m(&points),
             wing_shares: wing_shares(aircraft, &aeroplane),
             rudder_throw_rad: rudder_throw_rad(aircraft),
-            radio: Radio::advised(&assessment.throws, &assessment.trim),
+            radio,
+            click_sizes,
+            trims: Trims::centred(&click_sizes),
             trim: assessment.trim.clone(),
             moving: Moving::new(&assessment.trim, still_air, charges.clone(), options.seed),
             charges,
@@ -136,7 +143,8 @@ impl Session {
         Ok(session)
     }
 
-    /// Begins anew; sticks centred, record and events forgotten, radio kept.
+    /// Begins anew; sticks and trims centred, record and events forgotten, radio
+    /// kept.
     ///
     /// # Errors
     /// Options without meaning; the flight then stays as it was.
@@ -145,6 +153,7 @@ impl Session {
         self.options = options;
         self.still_air.ground_m = options.ground_effect.then_some(0.0);
         self.sticks = Sticks::default();
+        self.trims = Trims::centred(&self.click_sizes);
         self.record.clear();
         self.events.clear();
         self.moving = Moving::new(&self.trim, self.still_air, self.charges.clone(), options.seed);
@@ -190,6 +199,21 @@ impl Session {
     /// The radio's settings.
     pub fn radio(&self) -> &Radio {
         &self.radio
+    }
+
+    /// Moves a trim lever by some clicks, as far as it goes.
+    pub fn click_trim(&mut self, axis: StickAxis, clicks: i32) {
+        self.trims.click(axis, clicks);
+    }
+
+    /// The trim levers.
+    pub fn trims(&self) -> &Trims {
+        &self.trims
+    }
+
+    /// What trim levers that are out of the middle say about the aeroplane.
+    pub fn trim_corrections(&self, assessment: &Assessment) -> Vec<TrimCorrection> {
+        self.click_sizes.corrections(&self.trims, assessment)
     }
 
     /// Throws the aircraft; nothing happens unless it is in the hand.
@@ -286,58 +310,6 @@ impl Session {
         AirAngles::of_velocity(&self.met().velocity_body)
     }
 
-    /// Everything to be drawn, at the last step.
-    pub fn snapshot(&self) -> Snapshot {
-        self.snapshot_of(&self.moving.state)
-    }
-
-    /// Everything to be drawn, carried on by the time that waits for the next
-    /// step: smooth at any frame rate.
-    pub fn drawn(&self) -> Snapshot {
-        let (state, ahead_s) = (&self.moving.state, self.moving.waiting_s);
-        let moves = matches!(self.moving.phase, Phase::Flying | Phase::OnGround);
-        let ahead_s = if moves { ahead_s } else { 0.0 };
-        let turned = nalgebra::UnitQuaternion::from_scaled_axis(state.rates_body * ahead_s);
-        self.snapshot_of(&FlightState {
-            position_ned: state.position_ned + state.velocity_ned() * ahead_s,
-            attitude: state.attitude * turned,
-            ..*state
-        })
-    }
-
-    fn snapshot_of(&self, state: &FlightState) -> Snapshot {
-        let angles = self.air_angles();
-        let strips = self.aeroplane.aero().strip_loads();
-        let points = self.aeroplane.operating_points(&self.met(), self.throttle());
-        Snapshot {
-            time_s: self.time_s(),
-            phase: self.moving.phase,
-            position_ned: state.position_ned,
-            velocity_ned: state.velocity_ned(),
-            attitude: state.attitude,
-            euler: Euler::of_attitude(&state.attitude),
-            rates_body: state.rates_body,
-            airspeed_m_s: angles.airspeed_m_s,
-            alpha_rad: angles.alpha_rad,
-            beta_rad: angles.beta_rad,
-            height_m: state.height_m(),
-            controls: self.moving.controls,
-            propeller_rpm: points.iter().map(|point| 60.0 * point.turns_per_s()).collect(),
-            pack_current_a: points.iter().map(|point| point.pack_current_a).collect(),
-            charge: self.charge(),
-            load_factor: self.load_factor(),
-            stall_share: self.moving.stall_share,
-            strips: strips
-                .iter()
-                .map(|strip| StripSnapshot {
-                    quarter_chord_body: strip.quarter_chord,
-                    stalled: 1.0 - strip.attached,
-                })
-                .collect(),
-            wind_ned: self.moving.air.wind_ned,
-        }
-    }
-
     fn met(&self) -> AirState {
         self.moving.air.met_by(&self.moving.state)
     }
@@ -357,45 +329,6 @@ impl Session {
         let Moving { state, loads, air, .. } = &self.moving;
         let felt = self.body.acceleration(state, loads, air);
         felt.map_or(1.0, |acceleration| -acceleration.felt_body.z / GRAVITY_M_S2)
-    }
-
-    fn sample(&mut self) {
-        let strips = self.aeroplane.aero().strip_loads();
-        let let_go = strips.iter().zip(&self.wing_shares);
-        self.moving.stall_share = let_go.map(|(strip, share)| (1.0 - strip.attached) * share).sum();
-        let angles = self.air_angles();
-        let stalled = self.moving.stall_share > STALLED_SHARE;
-        if stalled && !self.moving.stalled && self.moving.phase == Phase::Flying {
-            self.tell(Event::Stalled { airspeed_m_s: angles.airspeed_m_s });
-        }
-        self.moving.stalled = stalled;
-        let state = &self.moving.state;
-        let (euler, velocity) = (Euler::of_attitude(&state.attitude), state.velocity_ned());
-        let (controls, sticks) = (&self.moving.controls, &self.sticks);
-        self.record.push(Sample {
-            time_s: self.time_s() as f32,
-            stick_elevator: sticks.elevator as f32,
-            stick_aileron: sticks.aileron as f32,
-            stick_rudder: sticks.rudder as f32,
-            stick_throttle: sticks.throttle as f32,
-            elevator_rad: controls.elevator_rad as f32,
-            aileron_rad: controls.aileron_rad as f32,
-            rudder_rad: controls.rudder_rad as f32,
-            roll_rate_rad_s: state.rates_body.x as f32,
-            pitch_rate_rad_s: state.rates_body.y as f32,
-            yaw_rate_rad_s: state.rates_body.z as f32,
-            bank_rad: euler.bank_rad as f32,
-            pitch_rad: euler.pitch_rad as f32,
-            heading_rad: euler.heading_rad as f32,
-            north_m: state.position_ned.x as f32,
-            east_m: state.position_ned.y as f32,
-            height_m: state.height_m() as f32,
-            airspeed_m_s: angles.airspeed_m_s as f32,
-            climb_rate_m_s: -velocity.z as f32,
-            load_factor: self.load_factor() as f32,
-            stall_share: self.moving.stall_share as f32,
-            on_ground: f32::from(u8::from(self.moving.phase != Phase::Flying)),
-        });
     }
 }
 

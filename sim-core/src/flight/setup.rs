@@ -110,6 +110,9 @@ pub enum FlightError {
     /// Mass and inertia move nothing real.
     #[error("motion: {0}")]
     Motion(#[from] MotionError),
+    /// A changed aircraft lies outside what can be computed.
+    #[error("with this change the aeroplane lies outside what can be computed")]
+    Varied,
     /// A number of the options has no meaning; its name is given.
     #[error("{quantity}: is {value}, allowed is a finite number{range}")]
     Options {

@@ -3,7 +3,8 @@
 use leptos::prelude::*;
 use sim_core::dynamics::{GRASS_ROUGHNESS_M, SteadyWind};
 use sim_core::flight::lessons::LessonKey;
-use sim_core::flight::{Gusts, Phase, SessionOptions, Start};
+use sim_core::flight::lessons::comparison::ComparisonKey;
+use sim_core::flight::{Gusts, Phase, SessionOptions, Start, Trims};
 
 use super::cameras::View;
 use super::hands::Source;
@@ -18,14 +19,39 @@ pub enum Errand {
     Lesson(LessonKey),
     /// To watch the program fly a lesson.
     Shown(LessonKey),
+    /// To watch the program fly one manoeuvre with two settings side by side.
+    Both(ComparisonKey),
+    /// To fly one of the two settings: 0 or 1.
+    Setting(ComparisonKey, usize),
 }
 
 impl Errand {
     /// The lesson that it is about.
     pub fn lesson(self) -> Option<LessonKey> {
         match self {
-            Self::Free => None,
             Self::Lesson(key) | Self::Shown(key) => Some(key),
+            Self::Free | Self::Both(_) | Self::Setting(..) => None,
+        }
+    }
+
+    /// The comparison that it is about.
+    pub fn comparison(self) -> Option<ComparisonKey> {
+        match self {
+            Self::Both(key) | Self::Setting(key, _) => Some(key),
+            Self::Free | Self::Lesson(_) | Self::Shown(_) => None,
+        }
+    }
+
+    /// Whether the program flies.
+    pub fn is_shown(self) -> bool {
+        matches!(self, Self::Shown(_) | Self::Both(_))
+    }
+
+    /// The same comparison, flown by hand with the other setting.
+    pub fn other_setting(self) -> Option<Self> {
+        match self {
+            Self::Setting(key, which) => Some(Self::Setting(key, 1 - which)),
+            _ => None,
         }
     }
 }
@@ -113,6 +139,8 @@ pub struct Readings {
     pub stall_share: f64,
     /// The sticks as they stand.
     pub gates: Gates,
+    /// The trim levers as they stand.
+    pub trims: Trims,
     /// Who flies.
     pub source: Source,
     /// Time left of a lesson, s.
@@ -142,6 +170,11 @@ pub struct Board {
     /// Whether the sheet of choices is open; time stands meanwhile, since nobody
     /// flies who reads.
     pub choosing: RwSignal<bool>,
+    /// Whether the trim levers are shown.
+    pub trimming: RwSignal<bool>,
+    /// Where on the picture two aeroplanes side by side are, from its left upper
+    /// corner, as shares of its sides.
+    pub names_at: RwSignal<Option<[(f32, f32); 2]>>,
     /// Readings, some eight times a second.
     pub readings: RwSignal<Option<Readings>>,
     /// Where it is looked at from.
@@ -183,8 +216,15 @@ impl Board {
             stage: RwSignal::new(Stage::Under),
             paused: RwSignal::new(false),
             choosing: RwSignal::new(false),
+            trimming: RwSignal::new(false),
+            names_at: RwSignal::new(None),
             readings: RwSignal::new(None),
-            view: RwSignal::new(View::Ground),
+            // Two side by side are seen best from behind.
+            view: RwSignal::new(if matches!(errand, Errand::Both(_)) {
+                View::Chase
+            } else {
+                View::Ground
+            }),
             throws: RwSignal::new(Throws::Low),
             is_set,
             day: RwSignal::new(day),

@@ -3,7 +3,7 @@
 
 use std::collections::VecDeque;
 
-use nalgebra::UnitQuaternion;
+use nalgebra::{Matrix4, UnitQuaternion};
 
 use crate::scene::camera::Camera;
 use crate::scene::field::{EYES_M, PILOT_M};
@@ -35,6 +35,13 @@ pub struct Pose {
     pub attitude: UnitQuaternion<f32>,
 }
 
+impl Pose {
+    /// From the aircraft's axes to the world.
+    pub fn placed(&self) -> Matrix4<f32> {
+        Matrix4::new_translation(&self.at) * self.attitude.to_homogeneous()
+    }
+}
+
 /// The camera in the nose.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mount {
@@ -54,6 +61,9 @@ pub const DELAY_MAX_S: f64 = 0.5;
 const KEPT_MAX: usize = 128;
 /// A camera behind follows the heading within this time, s.
 const CHASE_S: f32 = 0.35;
+/// So many radii of the model lie across the picture of an infinitely narrow
+/// screen and of a square or wider one.
+const SEEN_RADII: (f32, f32) = (3.0, 13.0);
 /// The pilot's eyes open between these, rad: far away they look closer.
 const OPENING_RAD: (f32, f32) = (0.2, 0.85);
 
@@ -71,6 +81,11 @@ pub struct Cameras {
     pub view: View,
     /// The camera in the nose.
     pub mount: Mount,
+    /// How far another aeroplane that is to be seen too is from this one, m.
+    pub apart_m: f32,
+    /// Whether the pilot has asked for little motion: the camera in the nose then
+    /// keeps the horizon level, as one on a gimbal does.
+    pub is_calm: bool,
     radius_m: f32,
     heading: Option<(f32, f32)>,
     kept: VecDeque<(f64, Pose)>,
@@ -80,7 +95,15 @@ impl Cameras {
     /// Eyes for an aircraft of a size, its camera at a place of its nose.
     pub fn new(view: View, radius_m: f32, nose: Point) -> Self {
         let mount = Mount { at: nose, tilt_rad: 0.12, pan_rad: 0.0, delay_s: 0.0 };
-        Self { view, mount, radius_m, heading: None, kept: VecDeque::new() }
+        Self {
+            view,
+            mount,
+            apart_m: 0.0,
+            is_calm: false,
+            radius_m,
+            heading: None,
+            kept: VecDeque::new(),
+        }
     }
 
     /// Forgets where it was: a flight begins anew.
@@ -89,14 +112,15 @@ impl Cameras {
         self.kept.clear();
     }
 
-    /// Follows the aircraft for a while and gives the camera to draw with.
-    pub fn follow(&mut self, now_s: f64, step_s: f32, pose: Pose) -> Camera {
+    /// Follows the aircraft for a while and gives the camera to draw with, for a
+    /// picture of this width over its height.
+    pub fn follow(&mut self, now_s: f64, step_s: f32, pose: Pose, aspect: f32) -> Camera {
         self.keep(now_s, pose);
         let ahead = self.swing(step_s, &pose);
         match self.view {
-            View::Ground => self.seen_from_ground(&pose),
+            View::Ground => self.seen_from_ground(&pose, aspect),
             View::Chase => {
-                let behind = (4.2 * self.radius_m).max(1.6);
+                let behind = (4.2 * self.radius_m).max(1.6) + 1.2 * self.apart_m;
                 let up = Point::z() * (1.25 * self.radius_m).max(0.5);
                 let eye = pose.at - ahead * behind - up;
                 let eye = Point::new(eye.x, eye.y, eye.z.min(-0.4));
@@ -137,7 +161,7 @@ impl Cameras {
         Point::new(heading.0, heading.1, 0.0)
     }
 
-    fn seen_from_ground(&self, pose: &Pose) -> Camera {
+    fn seen_from_ground(&self, pose: &Pose, aspect: f32) -> Camera {
         let eye = Point::new(PILOT_M.0, PILOT_M.1, -EYES_M);
         let distance = (pose.at - eye).norm().max(1.0);
         let mut target = pose.at;
@@ -145,8 +169,12 @@ impl Cameras {
         let above = (eye.z - target.z).atan2(level);
         // As near as the aeroplane asks for, but with the horizon in the picture
         // while that is possible: without it nobody sees how high it flies.
-        let near = (13.0 * self.radius_m / distance).clamp(OPENING_RAD.0, OPENING_RAD.1);
-        let with_horizon = (above.max(0.0) / HORIZON_AT).min(WIDEST * near);
+        // An upright screen has little width and height to spare.
+        let upright = aspect.clamp(0.4, 1.0);
+        let radii = SEEN_RADII.0 + (SEEN_RADII.1 - SEEN_RADII.0) * upright;
+        let least = OPENING_RAD.0 * upright;
+        let near = (radii * self.radius_m / distance).clamp(least, OPENING_RAD.1);
+        let with_horizon = (above.max(0.0) / HORIZON_AT * upright).min(WIDEST * near);
         let opening = near.max(with_horizon).min(OPENING_RAD.1);
         let lowered = above - (LOWERED * opening).min(above.max(0.0));
         target.z = eye.z - level * lowered.tan();
@@ -164,7 +192,11 @@ impl Cameras {
         let turn = UnitQuaternion::from_euler_angles(0.0, tilt_rad, pan_rad);
         let eye = pose.at + pose.attitude * at;
         let eye = Point::new(eye.x, eye.y, eye.z.min(-0.02));
-        Camera { eye, attitude: pose.attitude * turn, opening_rad: 1.25 }
+        let attitude = pose.attitude * turn;
+        if self.is_calm {
+            return Camera::looking_at(eye, eye + attitude * Point::x(), 1.25);
+        }
+        Camera { eye, attitude, opening_rad: 1.25 }
     }
 }
 
@@ -185,7 +217,7 @@ mod tests {
         let mut seen = 0.0;
         for frame in 0..60_u16 {
             let time = f64::from(frame) / 60.0;
-            seen = cameras.follow(time, 1.0 / 60.0, pose(10.0 * time as f32)).eye.x;
+            seen = cameras.follow(time, 1.0 / 60.0, pose(10.0 * time as f32), 1.5).eye.x;
         }
         // At 10 m/s a tenth of a second is a metre; one frame is 0.17 m.
         let now = 10.0 * 59.0 / 60.0;
@@ -198,7 +230,7 @@ mod tests {
         for (north, height) in [(0.0, 2.0), (60.0, 20.0), (60.0, 25.0), (150.0, 40.0)] {
             let at = Point::new(north, 20.0, -height);
             let pose = Pose { at, attitude: UnitQuaternion::identity() };
-            let camera = cameras.follow(0.0, 0.016, pose);
+            let camera = cameras.follow(0.0, 0.016, pose, 1.6);
             let onto = camera.view_projection(1.6);
             let seen = |point: Point| {
                 let clip = onto * point.push(1.0);
@@ -211,6 +243,39 @@ mod tests {
     }
 
     #[wasm_bindgen_test(unsupported = test)]
+    fn on_an_upright_screen_the_model_looks_larger_and_stays_clear_of_readings_and_sticks() {
+        let mut cameras = Cameras::new(View::Ground, 0.7, Point::zeros());
+        for (north, height) in [(0.0, 2.0), (60.0, 20.0), (60.0, 40.0), (150.0, 40.0)] {
+            let at = Point::new(north, 20.0, -height);
+            let pose = Pose { at, attitude: UnitQuaternion::identity() };
+            let mut half_span = |aspect: f32| {
+                let camera = cameras.follow(0.0, 0.016, pose, aspect);
+                let across = camera.attitude * Point::y() * 0.7;
+                let (middle, tip) =
+                    (camera.on_picture(at, aspect), camera.on_picture(at + across, aspect));
+                let (middle, tip) = (middle.unwrap_or_default(), tip.unwrap_or_default());
+                (middle.1, tip.0 - middle.0)
+            };
+            let (down, upright) = half_span(390.0 / 844.0);
+            let (_, wide) = half_span(1440.0 / 900.0);
+            // Readings end at 30 % from above, the sticks begin at 75 %.
+            assert!((0.3..0.7).contains(&down), "{height}: {down}");
+            assert!(upright > 1.5 * wide, "{height}: {upright} {wide}");
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn who_asked_for_little_motion_sees_a_level_horizon_from_the_nose() {
+        let mut cameras = Cameras::new(View::OnBoard, 0.7, Point::zeros());
+        let attitude = UnitQuaternion::from_euler_angles(1.0, 0.2, 0.5);
+        let pose = Pose { at: Point::new(0.0, 0.0, -20.0), attitude };
+        let tilt = |camera: Camera| (camera.attitude * Point::y()).z.abs();
+        assert!(tilt(cameras.follow(0.0, 0.016, pose, 1.5)) > 0.5);
+        cameras.is_calm = true;
+        assert!(tilt(cameras.follow(0.1, 0.016, pose, 1.5)) < 1e-5);
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
     fn every_view_stays_finite_and_over_the_ground_in_any_attitude() {
         for view in View::ALL {
             let mut cameras = Cameras::new(view, 0.7, Point::new(0.3, 0.0, 0.0));
@@ -218,7 +283,7 @@ mod tests {
                 let t = f32::from(i);
                 let attitude = UnitQuaternion::from_euler_angles(0.31 * t, 0.17 * t, 0.05 * t);
                 let at = Point::new(t - 100.0, 0.4 * t, -0.05 * t);
-                let camera = cameras.follow(f64::from(t) / 60.0, 0.016, Pose { at, attitude });
+                let camera = cameras.follow(f64::from(t) / 60.0, 0.016, Pose { at, attitude }, 1.5);
                 assert!(camera.eye.z < 0.0 && camera.eye.iter().all(|x| x.is_finite()));
                 assert!(camera.view_projection(1.5).iter().all(|x| x.is_finite()));
             }

@@ -2,12 +2,11 @@
 //! do. The program flies both; the curves stand over each other.
 
 use leptos::prelude::*;
-use sim_core::aircraft::{Aircraft, SoundAircraft};
-use sim_core::assess::{Assessment, Question, assess};
-use sim_core::flight::lessons::comparison::{
-    Comparison, ComparisonKey, ComparisonNumbers, Variant,
-};
-use sim_core::flight::{Radio, Record, STEP_S, Sample, Session};
+use sim_core::flight::lessons::comparison::{Comparison, ComparisonKey, ComparisonNumbers};
+use sim_core::flight::{FlightError, Record, STEP_S, Sample};
+
+use super::board::Errand;
+use super::flying::pair::Pair;
 
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
@@ -16,18 +15,19 @@ use crate::state::live::effect;
 use crate::text::lessons as words;
 use crate::view::figure::figure;
 
-/// Height that both flights begin at, m.
-const HEIGHT_M: f64 = 40.0;
-
 /// Both flights of a comparison.
 #[derive(Clone)]
-struct Both {
-    comparison: Comparison,
-    records: [Record; 2],
+pub struct Both {
+    pub comparison: Comparison,
+    pub records: [Record; 2],
 }
 
 /// The choice of comparisons, and the one that was flown.
-pub fn comparisons(sheet: Sheet, ready: Memo<bool>) -> impl IntoView {
+pub fn comparisons(
+    sheet: Sheet,
+    ready: Memo<bool>,
+    errand: RwSignal<Option<Errand>>,
+) -> impl IntoView {
     let flown = RwSignal::new(None::<Result<Both, String>>);
     // What was flown belongs to the aeroplane of that time.
     effect(move || {
@@ -52,9 +52,35 @@ pub fn comparisons(sheet: Sheet, ready: Memo<bool>) -> impl IntoView {
         </div>
         <div role="status">
             {move || flown.get().map(|flown| match flown {
-                Ok(both) => show(&both).into_any(),
+                Ok(both) => view! {
+                    {ways_to_fly(both.comparison.key, move |chosen| errand.set(Some(chosen)))}
+                    {show(&both)}
+                }.into_any(),
                 Err(why) => view! { <p class="note">{why}</p> }.into_any(),
             })}
+        </div>
+    }
+}
+
+/// Both in the air, or either by hand.
+pub fn ways_to_fly(
+    key: ComparisonKey,
+    fly: impl Fn(Errand) + Copy + Send + Sync + 'static,
+) -> impl IntoView {
+    let by_hand = move |which: usize| {
+        view! {
+            <button type="button" on:click=move |_| fly(Errand::Setting(key, which))>
+                {words::fly_setting(key, which)}
+            </button>
+        }
+    };
+    view! {
+        <div class="compare-buttons">
+            <button type="button" class="fly-button" on:click=move |_| fly(Errand::Both(key))>
+                {words::SEE_BOTH}
+            </button>
+            {by_hand(0)}
+            {by_hand(1)}
         </div>
     }
 }
@@ -62,40 +88,26 @@ pub fn comparisons(sheet: Sheet, ready: Memo<bool>) -> impl IntoView {
 fn fly_both(sheet: Sheet, key: ComparisonKey) -> Option<Result<Both, String>> {
     let outcome = sheet.outcome.get_untracked();
     let question = sheet.design.with_untracked(|design| design.question);
-    let sound = outcome.sound.as_ref()?;
-    let assessment = outcome.assessment.as_ref()?;
-    let as_is = Radio::advised(&assessment.throws, &assessment.trim);
-    let comparison = Comparison::new(key, HEIGHT_M);
-    let fly = |variant: &Variant| fly(sound, &as_is, &question, &comparison, variant);
-    let [one, other] = &comparison.variants;
-    let both = fly(one).and_then(|first| Ok([first, fly(other)?]));
-    Some(both.map(|records| Both { comparison, records }))
+    let as_is = (outcome.sound.as_ref()?, outcome.assessment.as_ref()?);
+    let both = Pair::new(key, as_is, &question).map(|(mut pair, mut first, _)| {
+        pair.both = true;
+        let steps = (pair.comparison.duration_s / STEP_S).round() as usize;
+        for _ in 0..steps {
+            pair.step(&mut first);
+        }
+        Both {
+            comparison: pair.comparison,
+            records: [first.record().clone(), pair.session.record().clone()],
+        }
+    });
+    Some(both.map_err(|error| match error {
+        FlightError::Varied => words::NOT_COMPARED.to_owned(),
+        other => crate::text::finding(&other.to_string()),
+    }))
 }
 
-fn fly(
-    sound: &SoundAircraft,
-    as_is: &Radio,
-    question: &Question,
-    comparison: &Comparison,
-    variant: &Variant,
-) -> Result<Record, String> {
-    let aircraft: Aircraft = variant.aircraft((**sound).clone());
-    let aircraft = aircraft.check().map_err(|_| words::NOT_COMPARED.to_owned())?;
-    let assessment: Assessment =
-        assess(&aircraft, question).map_err(|error| crate::text::finding(&error.to_string()))?;
-    let mut session = Session::new(&aircraft, question, &assessment, comparison.options)
-        .map_err(|error| crate::text::finding(&error.to_string()))?;
-    session.set_radio(variant.radio(*as_is, session.radio()));
-    let throttle = session.sticks().throttle;
-    let steps = (comparison.duration_s / STEP_S).round() as usize;
-    for _ in 0..steps {
-        session.set_sticks(comparison.sticks(variant, session.time_s(), throttle));
-        session.step();
-    }
-    Ok(session.record().clone())
-}
-
-fn show(both: &Both) -> impl IntoView + use<> {
+/// Curves, numbers and what to learn from them.
+pub fn show(both: &Both) -> impl IntoView + use<> {
     let key = both.comparison.key;
     let read: fn(&Sample) -> f32 = match key {
         ComparisonKey::Throw => |s| s.load_factor,

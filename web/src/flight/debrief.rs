@@ -3,15 +3,17 @@
 
 use leptos::prelude::*;
 use sim_core::flight::debrief::{Debrief, Verdict, debrief as look_back};
+use sim_core::flight::lessons::comparison::Comparison;
 use sim_core::flight::lessons::{Lesson, Measure, Score};
-use sim_core::flight::{Event, Sample};
+use sim_core::flight::{Event, Record, Sample, TrimCorrection};
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::board::{Board, Errand};
-use super::view::{Flight, begin};
+use super::comparison::{Both, show, ways_to_fly};
+use super::view::{self, Flight};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
-use crate::text::{flight as words, lessons as lesson_words};
+use crate::text::{debrief as words, flight as flight_words, lessons as lesson_words};
 use crate::view::figure::figure;
 
 /// Points of a trace at most: more than the plot has pixels.
@@ -23,6 +25,8 @@ struct Past {
     numbers: Option<Debrief>,
     judged: Option<(Lesson, Score)>,
     crash: Option<Event>,
+    trims: Vec<TrimCorrection>,
+    compared: Option<(Comparison, [Option<Record>; 2])>,
 }
 
 /// The sheet after a flight.
@@ -37,25 +41,30 @@ pub fn debrief(
             numbers: look_back(flying.record()),
             judged: flying.judged(),
             crash: flying.crash(),
+            trims: flying.trim_corrections(),
+            compared: flying.compared(),
         })
     });
     let errand = board.errand.get_untracked();
-    let shown = matches!(errand, Errand::Shown(_));
+    let shown = errand.is_shown();
     let csv = move |_| {
         let text = flight.with_value(|theatre| theatre.look(|flying| flying.record().to_csv()));
         // A browser that refuses a download leaves the flight as it is.
         let _ = offer_file(words::CSV_NAME, &text);
     };
-    let fly = move |errand: Errand| {
-        board.errand.set(errand);
-        begin(flight);
+    let fly = move |errand: Errand| view::fly(flight, board, errand);
+    let try_it = move |_| {
+        fly(match errand {
+            Errand::Shown(key) => Errand::Lesson(key),
+            same => same,
+        });
     };
-    let try_it = move |_| fly(errand.lesson().map_or(Errand::Free, Errand::Lesson));
+    let to_try = matches!(errand, Errand::Shown(_));
     // Every lesson is watched first, then flown; a missed one may be watched again.
     let passed = past.judged.as_ref().is_some_and(|(_, score)| score.passed) && !shown;
     let to_watch = errand.lesson().filter(|_| !shown).and_then(|key| {
         let next = if passed { key.next()? } else { key };
-        let name = if passed { lesson_words::next(next) } else { words::SHOW_ME.to_owned() };
+        let name = if passed { lesson_words::next(next) } else { flight_words::SHOW_ME.to_owned() };
         Some(view! {
             <button type="button" on:click=move |_| fly(Errand::Shown(next))>{name}</button>
         })
@@ -67,7 +76,7 @@ pub fn debrief(
             {past.judged.as_ref().filter(|_| !shown).map(|(_, score)| goals(score))}
             <div class="debrief-buttons">
                 <button type="button" class="fly-button" on:click=try_it>
-                    {if shown { words::TRY_IT } else { words::AGAIN }}
+                    {if to_try { flight_words::TRY_IT } else { flight_words::AGAIN }}
                 </button>
                 {to_watch}
                 <button type="button" on:click=move |_| {
@@ -76,21 +85,31 @@ pub fn debrief(
                     {words::REPLAY}
                 </button>
                 <button type="button" on:click=csv>{words::CSV}</button>
-                <button type="button" on:click=move |_| leave()>{words::LEAVE}</button>
+                <button type="button" on:click=move |_| leave()>{flight_words::LEAVE}</button>
             </div>
-            {traces(&past)}
+            {past.compared.as_ref().map(|compared| side_by_side(compared, shown, fly))}
+            {(!matches!(errand, Errand::Both(_))).then(|| traces(&past))}
             {past.numbers.as_ref().map(numbers)}
             {past.numbers.as_ref().filter(|_| !shown).map(|numbers| stick_use(numbers, leave))}
+            {(!shown && !past.trims.is_empty()).then(|| trims(&past.trims))}
             <section class="flight-cautions">
-                <h3>{words::BEFORE_THE_REAL_ONE}</h3>
-                <p>{words::NO_CLEARANCE}</p>
-                <ul>{words::REAL_CAUTIONS.into_iter().map(|c| view! { <li>{c}</li> }).collect_view()}</ul>
+                <h3>{flight_words::BEFORE_THE_REAL_ONE}</h3>
+                <p>{flight_words::NO_CLEARANCE}</p>
+                <ul>{flight_words::REAL_CAUTIONS.into_iter().map(|c| view! { <li>{c}</li> }).collect_view()}</ul>
             </section>
         </aside>
     }
 }
 
 fn outcome(past: &Past, shown: bool) -> String {
+    if let Some((comparison, records)) = &past.compared {
+        let whole = records.iter().all(Option::is_some);
+        return match (shown, whole) {
+            (true, _) => lesson_words::flown_side_by_side(comparison.key),
+            (false, true) => lesson_words::compared_meaning(comparison.key).to_owned(),
+            (false, false) => lesson_words::ONE_SETTING_FLOWN.to_owned(),
+        };
+    }
     if shown {
         return words::SHOWN_OVER.to_owned();
     }
@@ -152,10 +171,76 @@ fn numbers(numbers: &Debrief) -> impl IntoView + use<> {
         <dl class="readouts">
             {cell(words::IN_THE_AIR, crate::text::seconds(numbers.flight_s))}
             {cell(words::SPEEDS, words::speeds(numbers.airspeed_range_m_s))}
-            {cell(words::HIGHEST, words::metres(numbers.height_max_m))}
+            {cell(words::HIGHEST, flight_words::metres(numbers.height_max_m))}
             {cell(words::STEEPEST, crate::text::degrees(numbers.bank_max_rad, 0))}
-            {cell(words::HARDEST_PULL, words::times_weight(numbers.load_factor_max))}
+            {cell(words::HARDEST_PULL, flight_words::times_weight(numbers.load_factor_max))}
         </dl>
+    }
+}
+
+/// What the trim levers say about the aeroplane.
+fn trims(corrections: &[TrimCorrection]) -> impl IntoView + use<> {
+    let rows = corrections.iter().map(|c| view! { <li>{words::trim_correction(c)}</li> });
+    let rows = rows.collect_view();
+    view! {
+        <h3>{words::TRIMS_SAY}</h3>
+        <ul class="stick-use">{rows}</ul>
+        <p class="note">{words::TRIMS_NOTE}</p>
+    }
+}
+
+/// Both settings of a comparison: as the program flew them, or as they were flown
+/// by hand.
+fn side_by_side(
+    (comparison, records): &(Comparison, [Option<Record>; 2]),
+    by_program: bool,
+    fly: impl Fn(Errand) + Copy + Send + Sync + 'static,
+) -> AnyView {
+    let (key, names) = (comparison.key, lesson_words::compared(comparison.key));
+    let shown = match records {
+        [Some(one), Some(other)] if by_program => {
+            let records = [one.clone(), other.clone()];
+            show(&Both { comparison: *comparison, records }).into_any()
+        }
+        _ => {
+            let flown = records.each_ref().map(|record| look_back(record.as_ref()?));
+            by_hand(&names, &flown).into_any()
+        }
+    };
+    view! {
+        {ways_to_fly(key, fly)}
+        {shown}
+    }
+    .into_any()
+}
+
+fn by_hand(names: &[&'static str; 2], flown: &[Option<Debrief>; 2]) -> impl IntoView + use<> {
+    let values = flown.each_ref().map(|flown| flown.as_ref().map(lesson_words::by_hand_values));
+    let value = |which: usize, row: usize| {
+        let values = values[which].as_ref();
+        values.map_or_else(|| words::NOT_FLOWN.to_owned(), |values| values[row].clone())
+    };
+    let rows = lesson_words::BY_HAND_ROWS.into_iter().enumerate().map(|(row, name)| {
+        view! {
+            <tr>
+                <th scope="row">{name}</th>
+                <td>{value(0, row)}</td>
+                <td>{value(1, row)}</td>
+            </tr>
+        }
+    });
+    let rows = rows.collect_view();
+    view! {
+        <table class="goals">
+            <thead>
+                <tr>
+                    <th scope="col">{words::IN_THE_AIR}</th>
+                    <th scope="col">{names[0]}</th>
+                    <th scope="col">{names[1]}</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
     }
 }
 

@@ -69,7 +69,7 @@ pub fn entry(sheet: Sheet) -> impl IntoView {
                     <span class="group-name">{lesson_words::COMPARE}</span>
                     <span class="group-hint">{lesson_words::COMPARE_HINT}</span>
                 </summary>
-                {comparisons(sheet, ready)}
+                {comparisons(sheet, ready, errand)}
             </details>
             <p class="note">{words::NO_CLEARANCE}</p>
         </section>

@@ -3,29 +3,33 @@
 
 mod pace;
 mod paint;
+pub mod pair;
+mod shown;
+mod throws;
 
-use nalgebra::{UnitQuaternion, Vector3};
-use sim_core::aircraft::{ControlRole, ControlSurface, Launch, SoundAircraft};
+use nalgebra::Vector3;
+use sim_core::aircraft::{ControlRole, Launch, SoundAircraft};
 use sim_core::assess::{Assessment, Question};
-use sim_core::dynamics::Controls;
+use sim_core::flight::debrief::StickAxis;
+use sim_core::flight::lessons::comparison::Comparison;
 use sim_core::flight::lessons::demonstration::Demonstration;
 use sim_core::flight::lessons::{Lesson, Score};
-use sim_core::flight::{
-    Event, FlightError, Phase, Radio, Rate, RateSetting, Record, STEP_S, Sample, Session, Snapshot,
-    TimedEvent,
-};
+use sim_core::flight::{Event, FlightError, Record, STEP_S, Session, TimedEvent, TrimCorrection};
 
-use super::board::{Board, Errand, Readings, Stage, Throws};
-use super::cameras::{Cameras, Pose};
+use super::board::{Board, Errand, Readings, Stage};
+use super::cameras::Cameras;
 use super::hands::Hands;
 use super::sound::Sound;
 use crate::scene::aeroplane::{Joint, PaperModel};
 use crate::scene::craft::Craft;
 use crate::scene::field::PILOT_M;
 use crate::scene::mesh::{FLOATS_PER_CORNER, Point};
+use crate::scene::stage::wants_stillness;
 use leptos::prelude::*;
 use pace::Pace;
 use paint::FieldOnCard;
+use pair::Pair;
+use shown::Shown;
 
 /// A flight with all that belongs to it.
 pub struct Flying {
@@ -39,6 +43,7 @@ pub struct Flying {
     cameras: Cameras,
     board: Board,
     lesson: Option<Lesson>,
+    pair: Option<Pair>,
     shows: Option<Box<Demonstration>>,
     has_ailerons: bool,
     events: Vec<TimedEvent>,
@@ -69,10 +74,21 @@ impl Flying {
         assessment: &Assessment,
         board: Board,
     ) -> Result<Self, FlightError> {
-        let options = board.day.get_untracked().options();
-        let session = Session::new(aircraft, question, assessment, options)?;
-        let model = PaperModel::new(aircraft, assessment.mass.balance_point.to_body_axes());
-        let cameras = Cameras::new(board.view.get_untracked(), model.radius_m, nose(&model));
+        let (pair, session, craft) = match board.errand.get_untracked().comparison() {
+            Some(key) => {
+                let (pair, session, craft) = Pair::new(key, (aircraft, assessment), question)?;
+                (Some(pair), session, craft)
+            }
+            None => {
+                let options = board.day.get_untracked().options();
+                let session = Session::new(aircraft, question, assessment, options)?;
+                let origin = assessment.mass.balance_point.to_body_axes();
+                (None, session, Craft::new(PaperModel::new(aircraft, origin)))
+            }
+        };
+        let model = craft.model();
+        let mut cameras = Cameras::new(board.view.get_untracked(), model.radius_m, nose(model));
+        cameras.is_calm = wants_stillness();
         let has_ailerons = aircraft.surfaces.iter().flat_map(|s| &s.controls).any(|control| {
             matches!(
                 control.role,
@@ -83,12 +99,13 @@ impl Flying {
             session,
             assessment: assessment.clone(),
             aircraft: aircraft.clone(),
-            craft: Craft::new(model),
+            craft,
             field: None,
             hands: Hands::from_device(),
             cameras,
             board,
             lesson: None,
+            pair,
             shows: None,
             has_ailerons,
             events: Vec::new(),
@@ -109,10 +126,14 @@ impl Flying {
         let errand = self.board.errand.get_untracked();
         self.lesson = errand.lesson().map(|key| Lesson::new(key, &self.aircraft, &self.assessment));
         self.board.day.update(|day| day.seed += 1);
-        let options = self
-            .lesson
-            .as_ref()
-            .map_or_else(|| self.board.day.get_untracked().options(), |l| l.options);
+        if let Some(pair) = &mut self.pair {
+            pair.begin(errand, &mut self.session, &mut self.craft);
+        }
+        let options = match (&self.lesson, &self.pair) {
+            (Some(lesson), _) => lesson.options,
+            (None, Some(pair)) => pair.comparison.options,
+            (None, None) => self.board.day.get_untracked().options(),
+        };
         if self.session.restart(options).is_err() {
             // Only options without meaning are refused, and ours have one.
             return;
@@ -144,45 +165,6 @@ impl Flying {
         }
     }
 
-    /// Sets the radio's throws as chosen, also in flight.
-    pub fn set_throws(&mut self) {
-        let advised = Radio::advised(&self.assessment.throws, &self.assessment.trim);
-        let radio = match self.board.throws.get_untracked() {
-            Throws::Low => advised.on(Rate::Low),
-            Throws::High => advised.on(Rate::High),
-            Throws::Present => self.with_throws(advised, |control| {
-                control.setting.map_or(at_hinge(control), |setting| RateSetting {
-                    throw_rad: setting.high_rate_deg.to_radians(),
-                    expo: setting.expo,
-                })
-            }),
-            Throws::All => self.with_throws(advised, at_hinge),
-        };
-        self.session.set_radio(radio);
-    }
-
-    /// The radio with the widest of the settings that `set` gives the controls
-    /// of each stick.
-    fn with_throws(&self, mut radio: Radio, set: fn(&ControlSurface) -> RateSetting) -> Radio {
-        use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
-        let widest = |roles: &[ControlRole]| {
-            let controls = self.aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
-            let settings = controls.filter(|control| roles.contains(&control.role)).map(set);
-            settings
-                .fold(RateSetting::default(), |a, b| if b.throw_rad > a.throw_rad { b } else { a })
-        };
-        radio.elevator.high = widest(&[Elevator, Elevon, Ruddervator]);
-        radio.aileron.high = widest(&[Aileron, Elevon, Flaperon]);
-        radio.rudder.high = widest(&[Rudder, Ruddervator]);
-        radio.on(Rate::High)
-    }
-
-    /// Whether the sheet says what is set in the radio now.
-    pub fn is_set(aircraft: &SoundAircraft) -> bool {
-        let mut controls = aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
-        controls.any(|control| control.setting.is_some())
-    }
-
     /// Throws the aircraft, if it is in the hand.
     pub fn release(&mut self) {
         self.session.release();
@@ -206,6 +188,26 @@ impl Flying {
         self.cameras.mount.tilt_rad = tilt_deg.to_radians() as f32;
         self.cameras.mount.pan_rad = pan_deg.to_radians() as f32;
         self.cameras.mount.delay_s = delay_ms / 1e3;
+    }
+
+    /// Moves a trim lever by some clicks. Where there are no ailerons the hand that
+    /// would trim them trims the rudder.
+    pub fn click_trim(&mut self, axis: StickAxis, clicks: i32) {
+        let moves = self.session.trims().moves(axis);
+        let axis = if axis == StickAxis::Aileron && !moves { StickAxis::Rudder } else { axis };
+        self.session.click_trim(axis, clicks);
+        self.readings_ms = 0.0;
+    }
+
+    /// What the trim levers say about the aeroplane.
+    pub fn trim_corrections(&self) -> Vec<TrimCorrection> {
+        self.session.trim_corrections(&self.assessment)
+    }
+
+    /// The comparison, with the records of both settings.
+    pub fn compared(&self) -> Option<(Comparison, [Option<Record>; 2])> {
+        let pair = self.pair.as_ref()?;
+        Some((pair.comparison, pair.records(self.session.record())))
     }
 
     /// The record so far.
@@ -246,7 +248,13 @@ impl Flying {
 
     fn fly_on(&mut self, step_s: f64) {
         let mut sticks = self.hands.advance(step_s, self.has_ailerons);
-        if let Some(pilot) = &mut self.shows {
+        if let Some(pair) = self.pair.as_mut().filter(|pair| pair.both) {
+            self.waiting_s += step_s;
+            while self.waiting_s >= STEP_S {
+                self.waiting_s -= STEP_S;
+                pair.step(&mut self.session);
+            }
+        } else if let Some(pilot) = &mut self.shows {
             self.waiting_s += step_s;
             while self.waiting_s >= STEP_S {
                 self.waiting_s -= STEP_S;
@@ -256,6 +264,9 @@ impl Flying {
         } else {
             if let Some(lesson) = &self.lesson {
                 sticks = lesson.guided(self.session.time_s(), sticks);
+            }
+            if let Some(pair) = &self.pair {
+                sticks = pair.comparison.guided(&pair.comparison.variants[pair.at()], sticks);
             }
             self.session.set_sticks(sticks);
             self.session.advance(step_s);
@@ -269,7 +280,10 @@ impl Flying {
         let ended = |event: &TimedEvent| {
             matches!(event.event, Event::Crashed { .. } | Event::Stopped { .. })
         };
-        let time_is_up = self.lesson.as_ref().is_some_and(|lesson| time_s >= lesson.duration_s);
+        let both = self.pair.as_ref().filter(|pair| pair.both);
+        let duration_s = both.map(|pair| pair.comparison.duration_s);
+        let duration_s = duration_s.or(self.lesson.as_ref().map(|lesson| lesson.duration_s));
+        let time_is_up = duration_s.is_some_and(|duration_s| time_s >= duration_s);
         let flown = self
             .events
             .iter()
@@ -287,24 +301,23 @@ impl Flying {
 
     /// What is drawn now.
     fn shown(&mut self, step_s: f64) -> Shown {
-        if self.board.stage.get_untracked() != Stage::Replay {
-            return Shown::of_snapshot(&self.session.drawn());
+        if self.board.stage.get_untracked() == Stage::Replay {
+            self.replay_s += step_s;
+            if let Some((shown, ended)) = Shown::at(self.session.record(), self.replay_s) {
+                if ended {
+                    self.board.stage.set(Stage::Over);
+                }
+                return shown;
+            }
         }
-        self.replay_s += step_s;
-        let samples: Vec<&Sample> = self.session.record().samples().collect();
-        let first_s = samples.first().map_or(0.0, |sample| f64::from(sample.time_s));
-        let at = self.replay_s + first_s;
-        let above = samples.partition_point(|sample| f64::from(sample.time_s) < at);
-        if above >= samples.len() {
-            self.board.stage.set(Stage::Over);
-        }
-        let (Some(a), Some(b)) = (
-            samples.get(above.saturating_sub(1)).or(samples.last()),
-            samples.get(above).or(samples.last()),
-        ) else {
-            return Shown::of_snapshot(&self.session.drawn());
-        };
-        Shown::between(a, b, at)
+        Shown::of_snapshot(&self.session.drawn())
+    }
+
+    /// The second aeroplane, where two fly side by side.
+    fn beside(&self) -> Option<Shown> {
+        let replays = self.board.stage.get_untracked() == Stage::Replay;
+        let pair = self.pair.as_ref().filter(|pair| pair.both)?;
+        pair.drawn(replays.then_some(self.replay_s))
     }
 
     fn tell(&mut self, now_ms: f64, shown: &Shown) {
@@ -332,15 +345,11 @@ impl Flying {
             pitch_rad: shown.pitch_rad,
             stall_share: shown.stall_share,
             gates,
+            trims: *self.session.trims(),
             source: self.hands.source,
             left_s: self.lesson.as_ref().map(|lesson| (lesson.duration_s - shown.time_s).max(0.0)),
         }));
     }
-}
-
-/// All that the hinge gives.
-fn at_hinge(control: &ControlSurface) -> RateSetting {
-    RateSetting { throw_rad: control.throw_max_deg.to_radians(), expo: 0.0 }
 }
 
 /// The foremost point of what does not move, a little above and ahead.
@@ -353,84 +362,4 @@ fn nose(model: &PaperModel) -> Point {
         .max_by(|a, b| a.x.total_cmp(&b.x))
         .unwrap_or_default();
     Point::new(foremost.x + 0.01, 0.0, foremost.z - 0.02)
-}
-
-/// One moment as it is drawn and read off.
-#[derive(Debug, Clone, PartialEq)]
-struct Shown {
-    time_s: f64,
-    phase: Phase,
-    pose: Pose,
-    controls: Controls,
-    propeller_rad_s: Vec<f32>,
-    airspeed_m_s: f64,
-    climb_m_s: f64,
-    charge: f64,
-    load_factor: f64,
-    bank_rad: f64,
-    pitch_rad: f64,
-    stall_share: f64,
-    sticks: sim_core::flight::Sticks,
-    wind_ned: Option<Vector3<f64>>,
-}
-
-impl Shown {
-    fn of_snapshot(snapshot: &Snapshot) -> Self {
-        let rad_s = |rpm: &f64| (rpm * std::f64::consts::TAU / 60.0) as f32;
-        Self {
-            time_s: snapshot.time_s,
-            phase: snapshot.phase,
-            pose: Pose { at: snapshot.position_ned.cast(), attitude: snapshot.attitude.cast() },
-            controls: snapshot.controls,
-            propeller_rad_s: snapshot.propeller_rpm.iter().map(rad_s).collect(),
-            airspeed_m_s: snapshot.airspeed_m_s,
-            climb_m_s: -snapshot.velocity_ned.z,
-            charge: snapshot.charge,
-            load_factor: snapshot.load_factor,
-            bank_rad: snapshot.euler.bank_rad,
-            pitch_rad: snapshot.euler.pitch_rad,
-            stall_share: snapshot.stall_share,
-            sticks: sim_core::flight::Sticks::default(),
-            wind_ned: Some(snapshot.wind_ned),
-        }
-    }
-
-    /// Between two samples of a record.
-    fn between(a: &Sample, b: &Sample, time_s: f64) -> Self {
-        let gap = b.time_s - a.time_s;
-        let share =
-            if gap > 0.0 { ((time_s as f32 - a.time_s) / gap).clamp(0.0, 1.0) } else { 0.0 };
-        let mix = |read: fn(&Sample) -> f32| read(a) + (read(b) - read(a)) * share;
-        let wide = |read: fn(&Sample) -> f32| f64::from(mix(read));
-        let attitude =
-            |s: &Sample| UnitQuaternion::from_euler_angles(s.bank_rad, s.pitch_rad, s.heading_rad);
-        let (from, to) = (attitude(a), attitude(b));
-        let attitude = from.try_slerp(&to, share, 1e-4).unwrap_or(to);
-        let throttle = wide(|s| s.stick_throttle);
-        Self {
-            time_s: wide(|s| s.time_s),
-            phase: if a.on_ground > 0.5 { Phase::OnGround } else { Phase::Flying },
-            pose: Pose {
-                at: Point::new(mix(|s| s.north_m), mix(|s| s.east_m), -mix(|s| s.height_m)),
-                attitude,
-            },
-            controls: Controls {
-                elevator_rad: wide(|s| s.elevator_rad),
-                aileron_rad: wide(|s| s.aileron_rad),
-                rudder_rad: wide(|s| s.rudder_rad),
-                flap_rad: 0.0,
-                throttle,
-            },
-            propeller_rad_s: vec![(900.0 * throttle.sqrt()) as f32; 4],
-            airspeed_m_s: wide(|s| s.airspeed_m_s),
-            climb_m_s: wide(|s| s.climb_rate_m_s),
-            charge: 1.0,
-            load_factor: wide(|s| s.load_factor),
-            bank_rad: wide(|s| s.bank_rad),
-            pitch_rad: wide(|s| s.pitch_rad),
-            stall_share: wide(|s| s.stall_share),
-            sticks: a.sticks(),
-            wind_ned: None,
-        }
-    }
 }

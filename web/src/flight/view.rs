@@ -1,6 +1,8 @@
 //! The full page of a flight: the picture, what is read off, what is pressed.
 
+mod keys;
 mod touch_pads;
+mod trim_levers;
 
 use leptos::html::Canvas;
 use leptos::prelude::*;
@@ -8,7 +10,6 @@ use sim_core::flight::Phase;
 use wasm_bindgen::JsCast;
 
 use super::board::{Board, Errand, Readings, Stage};
-use super::cameras::View;
 use super::debrief::debrief;
 use super::flying::Flying;
 use super::hands::Source;
@@ -16,7 +17,7 @@ use super::setup::setup;
 use crate::scene::stage::{Sight, Stage as Theatre};
 use crate::state::Sheet;
 use crate::state::live::{effect, memo};
-use crate::text::{flight as words, lessons as lesson_words};
+use crate::text::{debrief as debrief_words, flight as words, lessons as lesson_words, spatial};
 
 /// The flight behind the page.
 pub type Flight = StoredValue<Theatre<Flying>, LocalStorage>;
@@ -64,7 +65,7 @@ fn flight_page(
         let _ = flight.try_with_value(Theatre::close);
     });
     follow_choices(flight, board);
-    listen_to_keys(flight, board, leave);
+    keys::listen(flight, board, leave);
     rest_when_hidden(flight, board);
     view! {
         <div class="flight" role="dialog" aria-modal="true" aria-label=words::FLIGHT>
@@ -85,14 +86,16 @@ fn flight_page(
                 {buttons(flight, board, leave)}
                 {readings(board)}
                 {task(board)}
+                {trim_levers::trim_levers(flight, board)}
             </header>
+            {names(board)}
             {level(board)}
             {prompt(flight, board)}
             {touch_pads::touch_pads(flight, board)}
             {move || board.choosing.get().then(|| setup(flight, board))}
             {move || (board.stage.get() == Stage::Over).then(|| debrief(flight, board, leave))}
             <p class="flight-trouble" role="status" hidden=move || sight.get() == Sight::Fine>
-                {move || words::sight(&sight.get())}
+                {move || spatial::sight(&sight.get())}
             </p>
         </div>
     }
@@ -108,7 +111,7 @@ fn buttons(
         <div class="flight-buttons">
             <button type="button" on:click=move |_| leave()>{words::LEAVE}</button>
             <button type="button" on:click=move |_| board.paused.update(|p| *p = !*p)>
-                {move || if board.paused.get() { words::GO_ON } else { words::PAUSE }}
+                {move || if board.paused.get() { words::GO_ON } else { spatial::PAUSE }}
             </button>
             <button type="button" on:click=move |_| begin(flight)>{words::AGAIN}</button>
             <button
@@ -118,7 +121,7 @@ fn buttons(
                     flight.with_value(|theatre| theatre.change(|flying, _| flying.finish()));
                 }
             >
-                {words::DEBRIEF}
+                {debrief_words::DEBRIEF}
             </button>
             <button
                 type="button"
@@ -138,13 +141,36 @@ fn buttons(
             <button
                 type="button"
                 class="flight-switch"
+                hidden=move || board.errand.get().comparison().is_some()
                 aria-label=move || words::switch_throws(board.throws.get())
                 on:click=move |_| board.change_throws()
             >
                 {move || words::throws_in_short(board.throws.get())}
             </button>
+            <button
+                type="button"
+                class="flight-switch"
+                aria-expanded=move || board.trimming.get().to_string()
+                on:click=move |_| board.trimming.update(|shown| *shown = !*shown)
+            >
+                {move || board.readings.with(|r| words::trim_in_short(r.as_ref().map(|r| &r.trims)))}
+            </button>
+            {move || match board.errand.get().other_setting() {
+                Some(other @ Errand::Setting(key, which)) => Some(view! {
+                    <button type="button" class="flight-switch" on:click=move |_| fly(flight, board, other)>
+                        {lesson_words::fly_setting(key, which)}
+                    </button>
+                }),
+                _ => None,
+            }}
         </div>
     }
+}
+
+/// Begins another errand.
+pub fn fly(flight: Flight, board: Board, errand: Errand) {
+    board.errand.set(errand);
+    begin(flight);
 }
 
 /// Begins the errand anew.
@@ -168,55 +194,6 @@ fn follow_choices(flight: Flight, board: Board) {
     });
 }
 
-fn listen_to_keys(flight: Flight, board: Board, leave: impl Fn() + Copy + Send + Sync + 'static) {
-    let down = window_event_listener(leptos::ev::keydown, move |event| {
-        let typing = event.target().is_some_and(|target| {
-            target.dyn_ref::<web_sys::Element>().is_some_and(|element| {
-                matches!(element.tag_name().as_str(), "INPUT" | "SELECT" | "BUTTON" | "SUMMARY")
-            })
-        });
-        let code = event.code();
-        if code == "Escape" {
-            // What was opened last closes first.
-            if board.choosing.get_untracked() {
-                board.choosing.set(false);
-            } else {
-                leave();
-            }
-            return;
-        }
-        if event.ctrl_key() || event.meta_key() || event.alt_key() {
-            return;
-        }
-        // Arrows and the space bar belong to what has the focus.
-        if typing
-            && matches!(
-                code.as_str(),
-                "Space" | "Enter" | "ArrowUp" | "ArrowDown" | "ArrowLeft" | "ArrowRight"
-            )
-        {
-            return;
-        }
-        let moves =
-            flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.press(&code)));
-        if moves || press_choice(flight, board, &code, event.repeat()) {
-            event.prevent_default();
-        }
-    });
-    let up = window_event_listener(leptos::ev::keyup, move |event| {
-        let code = event.code();
-        flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.keys.lift(&code)));
-    });
-    let away = window_event_listener(leptos::ev::blur, move |_| {
-        flight.with_value(|theatre| theatre.change(|flying, _| flying.hands.keys.lift_all()));
-    });
-    on_cleanup(move || {
-        down.remove();
-        up.remove();
-        away.remove();
-    });
-}
-
 /// A page that nobody sees is not flown on, nor heard.
 fn rest_when_hidden(flight: Flight, board: Board) {
     let hidden = window_event_listener(leptos::ev::visibilitychange, move |_| {
@@ -226,23 +203,6 @@ fn rest_when_hidden(flight: Flight, board: Board) {
         }
     });
     on_cleanup(move || hidden.remove());
-}
-
-/// Keys that choose; says whether this was one.
-fn press_choice(flight: Flight, board: Board, code: &str, repeats: bool) -> bool {
-    let view = |index: usize| board.view.set(View::ALL[index]);
-    match code {
-        "Digit1" => view(0),
-        "Digit2" => view(1),
-        "Digit3" => view(2),
-        "KeyT" if !repeats => board.change_throws(),
-        "KeyP" if !repeats => board.paused.update(|paused| *paused = !*paused),
-        "KeyR" if !repeats => begin(flight),
-        "KeyM" if !repeats => board.sound.update(|on| *on = !*on),
-        "Space" => flight.with_value(|theatre| theatre.change(|flying, _| flying.release())),
-        _ => return false,
-    }
-    true
 }
 
 /// Numbers with their units, as in the ruled cells of a title block.
@@ -293,25 +253,65 @@ fn level(board: Board) -> impl IntoView {
     }
 }
 
+/// The names of two aeroplanes that fly side by side, over each of them.
+fn names(board: Board) -> impl IntoView {
+    let name = move |which: usize| {
+        let at = move || board.names_at.with(|at| at.map(|at| at[which]));
+        let share = move |place: Option<(f32, f32)>, down: bool| {
+            let (across, below) = place.unwrap_or_default();
+            format!("{:.2}%", 100.0 * if down { below } else { across })
+        };
+        view! {
+            <p
+                class="flight-name"
+                class:flight-name-ghost=which == 1
+                hidden=move || at().is_none()
+                style:left=move || share(at(), false)
+                style:top=move || share(at(), true)
+            >
+                {move || board.errand.get().comparison().map(|key| lesson_words::compared(key)[which])}
+            </p>
+        }
+    };
+    [name(0), name(1)].into_iter().collect_view()
+}
+
 /// What is to be flown, and how long still.
 fn task(board: Board) -> impl IntoView {
     move || {
         let errand = board.errand.get();
+        if let Some(key) = errand.comparison() {
+            let what = match errand {
+                Errand::Setting(_, which) => lesson_words::flown_setting(key, which),
+                _ => lesson_words::flown_side_by_side(key),
+            };
+            return Some(
+                view! {
+                    <p class="flight-task">
+                        <strong>{lesson_words::comparison(key)}</strong>" "{what}
+                    </p>
+                }
+                .into_any(),
+            );
+        }
         let key = errand.lesson()?;
-        let shown = matches!(errand, Errand::Shown(_));
+        let shown = errand.is_shown();
         let left = memo(move || {
             let left_s = board.readings.with(|readings| readings.as_ref()?.left_s);
             left_s.map(|left_s| words::time_left(left_s.ceil()))
         });
-        Some(view! {
-            <p class="flight-task">
-                <strong>{lesson_words::name(key)}</strong>
-                " "
-                {if shown { lesson_words::watch(key) } else { lesson_words::goal(key) }}
-                " "
-                <span class="flight-left">{left}</span>
-            </p>
-        })
+        Some(
+            view! {
+                <p class="flight-task">
+                    <strong>{lesson_words::name(key)}</strong>
+                    " "
+                    {if shown { lesson_words::watch(key) } else { lesson_words::goal(key) }}
+                    " "
+                    <span class="flight-left">{left}</span>
+                </p>
+            }
+            .into_any(),
+        )
     }
 }
 
@@ -330,7 +330,7 @@ fn prompt(flight: Flight, board: Board) -> impl IntoView {
     let words = memo(move || {
         let paused = board.paused.get() || board.choosing.get();
         let replay = board.stage.get() == Stage::Replay;
-        let shown = matches!(board.errand.get(), Errand::Shown(_));
+        let shown = board.errand.get().is_shown();
         board.readings.with(|readings| {
             let readings = readings.as_ref()?;
             let near = readings.time_s < 12.0 && !shown && !replay;
@@ -350,7 +350,7 @@ fn prompt(flight: Flight, board: Board) -> impl IntoView {
         })
     });
     let in_hand = memo(move || {
-        let shown = matches!(board.errand.get(), Errand::Shown(_));
+        let shown = board.errand.get().is_shown();
         board.readings.with(|r| !shown && r.is_some_and(|r| r.phase == Phase::InHand))
     });
     let throw = move |_| flight.with_value(|theatre| theatre.change(|flying, _| flying.release()));

@@ -36,6 +36,14 @@ impl Camera {
         self.projection(aspect) * self.view()
     }
 
+    /// Where a point is on the picture: across and down from its left upper corner,
+    /// as shares of its sides; `None` outside of it.
+    pub fn on_picture(&self, at: Point, aspect: f32) -> Option<(f32, f32)> {
+        let clip = self.view_projection(aspect) * at.push(1.0);
+        let seen = clip.w > 0.0 && clip.x.abs() < clip.w && clip.y.abs() < clip.w;
+        seen.then(|| (0.5 + 0.5 * clip.x / clip.w, 0.5 - 0.5 * clip.y / clip.w))
+    }
+
     /// From directions of the world to the picture, as if the eye were at the
     /// origin: for the sky.
     pub fn turn_projection(&self, aspect: f32) -> Matrix4<f32> {

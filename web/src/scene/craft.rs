@@ -22,6 +22,9 @@ const DISC_FROM_RAD_S: f32 = 60.0;
 /// How much of the light a turning propeller takes.
 const DISC_OPACITY: f32 = 0.16;
 
+/// How much of the light a ghost takes.
+const GHOST_OPACITY: f32 = 0.4;
+
 impl Craft {
     /// A model that is not on the card yet.
     pub fn new(model: PaperModel) -> Self {
@@ -88,6 +91,16 @@ impl Craft {
                 if (finish != Finish::Solid) == sheer {
                     gpu.draw(uploaded, &(placed * at), finish);
                 }
+            }
+        }
+    }
+
+    /// Draws the model seen through, without its propellers.
+    pub fn draw_ghost(&self, gpu: &Gpu, placed: &Matrix4<f32>, controls: Controls) {
+        let placements = self.model.placements(&Joints { controls, propeller_rad: &self.turns });
+        for ((piece, uploaded), at) in self.model.pieces.iter().zip(&self.pieces).zip(&placements) {
+            if matches!(piece.joint, Joint::Fixed | Joint::Hinge { .. }) {
+                gpu.draw(uploaded, &(placed * at), Finish::Sheer(GHOST_OPACITY));
             }
         }
     }

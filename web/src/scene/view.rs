@@ -20,7 +20,7 @@ use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::state::live::{effect, memo};
 use crate::state::measure::parse;
-use crate::text::flight as words;
+use crate::text::spatial as words;
 use crate::view::sight;
 use painter::{BenchPainter, Shown};
 

@@ -1,92 +1,9 @@
-//! What the pictures in space and the flights say.
+//! What a flight says while it is flown, and what leads to it.
 
-use sim_core::analysis::Channel;
-use sim_core::flight::debrief::{StickAxis, StickUse, Verdict};
-use sim_core::flight::{Crash, FlightError};
+use sim_core::flight::debrief::StickAxis;
+use sim_core::flight::{FlightError, Trims};
 
 use crate::flight::{Function, Mode, Throws, View};
-use crate::scene::stage::Sight;
-
-/// Heading of the panel with the model in space.
-pub const SPATIAL: &str = "In space";
-/// What the picture shows, for those who cannot see it.
-pub const SPATIAL_DESCRIPTION: &str =
-    "The aeroplane in space. Arrow keys turn it, plus and minus draw nearer and farther.";
-/// Legend over what can be played.
-pub const PLAYS: &str = "Show";
-/// The aeroplane at rest.
-pub const PLAY_REST: &str = "At rest";
-/// The spread of the stall.
-pub const PLAY_STALL: &str = "Stall";
-/// Starts.
-pub const PLAY: &str = "Play";
-/// Stops.
-pub const PAUSE: &str = "Pause";
-/// The slider through time.
-pub const PLACE_IN_TIME: &str = "Place in time";
-/// How to turn the picture.
-pub fn turn_it() -> String {
-    format!(
-        "Drag to turn, pinch or press + and \u{2212} for nearer and farther. One band marks the left tip, two the right. A square of the plan is {}, or a whole multiple of it for a large aeroplane.",
-        super::millimetres(0.1)
-    )
-}
-
-/// A step of a control.
-pub fn play_step(channel: Channel) -> &'static str {
-    match channel {
-        Channel::Elevator => "Elevator",
-        Channel::Aileron => "Aileron",
-        Channel::Rudder => "Rudder",
-        Channel::Flap => "Flap",
-        Channel::Throttle => "Throttle",
-    }
-}
-
-fn signed_degrees(angle_rad: f64) -> String {
-    let degrees = angle_rad.to_degrees().round();
-    if degrees == 0.0 {
-        "0°".to_owned()
-    } else {
-        format!("{degrees:+}°").replace('-', "\u{2212}")
-    }
-}
-
-/// Where a response stands.
-pub fn response_at(time_s: f64, bank_rad: f64, pitch_rad: f64, heading_rad: f64) -> String {
-    format!(
-        "{time_s:.1} s after the stick moved by the low rate, at half speed: bank {}, nose {}, heading {}.",
-        signed_degrees(bank_rad),
-        signed_degrees(pitch_rad),
-        signed_degrees(heading_rad),
-    )
-}
-
-/// Where the flow has gone.
-pub fn stall_at(alpha_rad: f64, gone: Option<(f64, f64)>) -> String {
-    let alpha = signed_degrees(alpha_rad);
-    match gone {
-        None => format!("Nose {alpha} to the flow: the flow stays on the whole wing."),
-        Some((from, to)) => format!(
-            "Nose {alpha} to the flow: hatched strips have stalled, between {:.0} and {:.0} % of each half of the wing (0 is the middle, 100 the tip).",
-            from * 100.0,
-            to * 100.0
-        ),
-    }
-}
-
-/// Why there is no picture.
-pub fn sight(sight: &Sight) -> &'static str {
-    match sight {
-        Sight::Fine => "",
-        Sight::Lost => {
-            "The browser has taken the graphics card away for a moment. The picture comes back by itself; all numbers stay as they are."
-        }
-        Sight::None => {
-            "This browser draws no pictures in space (it offers no WebGL2). Everything else on the page works; to fly, use a browser with WebGL2 switched on."
-        }
-    }
-}
 
 /// Heading of the panel that leads to the field.
 pub const FLY_QUESTION: &str = "How does it fly?";
@@ -344,12 +261,14 @@ pub const SOUND: &str = "Sound of the propeller (M)";
 /// Heading of the keys.
 pub const KEYS: &str = "Keys";
 /// What each key does.
-pub const KEY_LIST: [(&str, &str); 11] = [
+pub const KEY_LIST: [(&str, &str); 13] = [
     ("\u{2190} \u{2192}", "bank or turn"),
     ("\u{2193} \u{2191}", "pull (nose up), push (nose down)"),
     ("W S", "more, less throttle"),
     ("X", "throttle off"),
     ("A D", "rudder left, right"),
+    ("I K", "trim nose up, nose down"),
+    ("J L", "trim left, right"),
     ("Space", "throw it"),
     ("1 2 3", "seen from the field, behind, its nose"),
     ("T", "low rate, high rate, all"),
@@ -399,128 +318,53 @@ pub fn refused(error: &FlightError) -> String {
     format!("This aeroplane cannot be flown as it stands. {}", super::finding(&error.to_string()))
 }
 
-/// Heading of the debrief.
-pub const DEBRIEF: &str = "Debrief";
-/// After a demonstration.
-pub const SHOWN_OVER: &str = "That is how the program flies it. Now you.";
-/// After a free flight.
-pub const FLIGHT_OVER: &str =
-    "The flight is over. Below is what the sticks did and what came of it.";
-/// Runs the record again.
-pub const REPLAY: &str = "Replay";
-/// Gives the record as a file.
-pub const CSV: &str = "Save as CSV";
-/// Its name.
-pub const CSV_NAME: &str = "flight.csv";
-/// Columns of the goals.
-pub const GOAL: &str = "Goal";
-/// What was flown.
-pub const FLOWN: &str = "flown";
-/// What was aimed at.
-pub const AIMED_AT: &str = "aim";
-/// How it went.
-pub const RESULT: &str = "result";
-/// A goal that was met.
-pub const REACHED: &str = "\u{2713} reached";
-/// A goal that was nearly met.
-pub const NEARLY: &str = "\u{25d1} nearly";
-/// A goal that was missed.
-pub const MISSED: &str = "\u{25b2} not yet";
-/// A goal of which there is no value.
-pub const NOT_FLOWN: &str = "not flown";
-/// Numbers of a flight.
-pub const IN_THE_AIR: &str = "In the air";
-/// Least and greatest speed.
-pub const SPEEDS: &str = "Airspeed";
-/// Greatest height.
-pub const HIGHEST: &str = "Highest";
-/// Greatest bank.
-pub const STEEPEST: &str = "Steepest bank";
-/// Greatest load factor.
-pub const HARDEST_PULL: &str = "Hardest pull";
-
-/// A range of speeds.
-pub fn speeds((least, most): (f64, f64)) -> String {
-    format!("{least:.0} to {most:.0} m/s")
+/// The trim levers: the button that opens them, as they stand.
+pub fn trim_in_short(trims: Option<&Trims>) -> String {
+    let out = |axis: &StickAxis| trims.map_or(0, |trims| trims.of(*axis)) != 0;
+    let moved: Vec<String> = StickAxis::ALL
+        .into_iter()
+        .filter(out)
+        .filter_map(|axis| {
+            Some(format!("{}{}", trim_arrow(axis, trims?.of(axis)), trims?.of(axis).abs()))
+        })
+        .collect();
+    if moved.is_empty() { "Trim 0".to_owned() } else { format!("Trim {}", moved.join(" ")) }
 }
 
-/// Names of curves and plots.
-pub const ELEVATOR: &str = "elevator";
-/// Rudder's curve.
-pub const RUDDER: &str = "rudder";
-/// Aileron's curve.
-pub const AILERON: &str = "aileron";
-/// Bank's curve.
-pub const BANK: &str = "bank";
-/// The aim.
-pub const AIM: &str = "aim";
-/// Plot of the sticks.
-pub const STICKS_PLOT: &str = "Sticks, % of full (pull and right up)";
-/// Plot of the bank.
-pub const BANK_PLOT: &str = "Bank, degrees, right up";
-/// Plot of the height.
-pub const HEIGHT_PLOT: &str = "Height, m";
-
-/// What a trace is, for those who cannot see it.
-pub fn trace_description(title: &str, end_s: f64) -> String {
-    format!(
-        "{title}, over {end_s:.0} s of flight. The numbers stand below; the file holds every value."
-    )
-}
-
-/// Heading of the stick use.
-pub const STICK_USE: &str = "What the sticks say about the throws";
-/// Under it.
-pub const STICK_USE_NOTE: &str = "Used means the size that the stick stayed within for 95 % of the flight. An over-control is three quick reversals in a row.";
-/// Leads to the throws.
-pub const TO_THROWS: &str = "Look at the throws";
-
-/// Name of a stick.
-pub fn stick(axis: StickAxis) -> &'static str {
-    match axis {
-        StickAxis::Elevator => "Elevator",
-        StickAxis::Aileron => "Aileron",
-        StickAxis::Rudder => "Rudder",
+fn trim_arrow(axis: StickAxis, clicks: i32) -> &'static str {
+    match (axis, clicks > 0) {
+        (StickAxis::Elevator, true) => "\u{2191}",
+        (StickAxis::Elevator, false) => "\u{2193}",
+        (StickAxis::Aileron, true) => "\u{2192}",
+        (StickAxis::Aileron, false) => "\u{2190}",
+        (StickAxis::Rudder, true) => "\u{21b7}",
+        (StickAxis::Rudder, false) => "\u{21b6}",
     }
 }
 
-/// How a stick was used, and what that says.
-pub fn stick_use(stick: &StickUse) -> String {
-    let verdict = match stick.verdict {
-        Verdict::NothingToSay => "too little to judge its throw by".to_owned(),
-        Verdict::Suits => "its throw suits this hand".to_owned(),
-        Verdict::TooSharp { throw_factor } => {
-            format!("too sharp: try {:.0} % of this throw, or more expo", 100.0 * throw_factor)
-        }
-        Verdict::TooWeak { throw_factor } => {
-            format!("often at its stop: try {:.0} % of this throw", 100.0 * throw_factor)
-        }
-        Verdict::HandRunsAway => {
-            "to and fro from stop to stop: smaller, slower movements first, then look at the balance point"
-                .to_owned()
-        }
-    };
-    let over = match stick.over_controls {
-        0 => "no over-control".to_owned(),
-        1 => "one over-control".to_owned(),
-        n => format!("{n} over-controls"),
-    };
-    format!("{:.0} % of its way used, {over}; {verdict}.", 100.0 * stick.used)
+/// Heading of the levers.
+pub const TRIM: &str = "Trim levers";
+/// A click either way.
+pub const TRIM_CLICKS: [[(&str, i32); 2]; 3] =
+    [[("Down", -1), ("Up", 1)], [("Left", -1), ("Right", 1)], [("Left", -1), ("Right", 1)]];
+
+/// Name of a lever's button.
+pub fn trim_button(axis: StickAxis, way: &str) -> String {
+    format!("{} trim, a click {}", super::debrief::stick(axis), way.to_lowercase())
 }
 
-/// How a flight ended badly.
-pub fn crashed(how: Crash, impact_m_s: f64) -> String {
-    let way = match how {
-        Crash::HardLanding => "It came down too hard",
-        Crash::WingTip => "A wing tip struck the ground",
-        Crash::Nose => "It struck nose first",
-        Crash::Tail => "It struck tail first",
-        Crash::Inverted => "It ended upside down",
-        Crash::Lost => {
-            return "The motion could no longer be computed; the flight ends here.".to_owned();
-        }
+/// Where a lever stands.
+pub fn trim_clicks(axis: StickAxis, clicks: i32) -> String {
+    let surface = super::debrief::stick(axis).to_lowercase();
+    let way = match (axis, clicks > 0) {
+        (StickAxis::Elevator, true) => "up",
+        (StickAxis::Elevator, false) => "down",
+        (_, true) => "right",
+        (_, false) => "left",
     };
-    format!(
-        "{way}, at {impact_m_s:.1} m/s. Paper and glue are cheap here: look at the last seconds of the traces, then fly again."
-    )
+    match clicks.abs() {
+        0 => format!("{surface} in the middle"),
+        1 => format!("1 click of {way} {surface}"),
+        n => format!("{n} clicks of {way} {surface}"),
+    }
 }

@@ -1,6 +1,7 @@
 //! What the lessons say: names, goals, what was measured, and one sentence of
 //! advice for each thing that can go better.
 
+use sim_core::flight::debrief::Debrief;
 use sim_core::flight::lessons::comparison::{ComparisonKey, ComparisonNumbers};
 use sim_core::flight::lessons::{LessonKey, Measure};
 
@@ -214,8 +215,7 @@ pub const COMPARE: &str = "Feel the difference";
 /// Beside it.
 pub const COMPARE_HINT: &str = "one movement, two settings";
 /// Under it.
-pub const COMPARE_NOTE: &str =
-    "The program flies the same movement of the stick twice and lays both flights over each other.";
+pub const COMPARE_NOTE: &str = "The program flies the same movement of the stick twice and lays both flights over each other. Then see both in the air, and fly each.";
 /// Where a change has no sound aircraft.
 pub const NOT_COMPARED: &str =
     "With this change the aeroplane is outside what can be computed; nothing is compared.";
@@ -236,6 +236,49 @@ pub fn compared(key: ComparisonKey) -> [&'static str; 2] {
         ComparisonKey::Throw => ["advised", "doubled"],
         ComparisonKey::Propwash => ["full power", "no power"],
     }
+}
+
+/// Opens the flight of both settings.
+pub const SEE_BOTH: &str = "See both fly";
+
+/// Opens the flight of one setting by hand.
+pub fn fly_setting(key: ComparisonKey, which: usize) -> String {
+    format!("Fly it: {}", compared(key)[which])
+}
+
+/// What is seen of both.
+pub fn flown_side_by_side(key: ComparisonKey) -> String {
+    let [one, other] = compared(key);
+    format!("The same stick for both: {one}, and seen through {other}.")
+}
+
+/// What is flown by hand.
+pub fn flown_setting(key: ComparisonKey, which: usize) -> String {
+    let names = compared(key);
+    format!(
+        "You fly: {}. Try the same movements with the other, {} (C).",
+        names[which],
+        names[1 - which]
+    )
+}
+
+/// After a flight by hand of one setting, the other being still to fly.
+pub const ONE_SETTING_FLOWN: &str = "That was one of the two. Fly the other with the same movements, and both stand here side by side.";
+/// What was flown by hand, row by row.
+pub const BY_HAND_ROWS: [&str; 5] =
+    ["Quickest roll", "Quickest pitch", "Steepest bank", "Hardest pull", "Over-controls"];
+
+/// The values of a row of [`BY_HAND_ROWS`].
+pub fn by_hand_values(flown: &Debrief) -> [String; 5] {
+    let rate = |rate_rad_s: f64| format!("{}/s", super::degrees(rate_rad_s, 0));
+    let over: usize = flown.sticks.iter().map(|stick| stick.over_controls).sum();
+    [
+        rate(flown.roll_rate_max_rad_s),
+        rate(flown.pitch_rate_max_rad_s),
+        super::degrees(flown.bank_max_rad, 0),
+        super::flight::times_weight(flown.load_factor_max),
+        over.to_string(),
+    ]
 }
 
 /// What is plotted.

@@ -4,6 +4,7 @@
 pub mod answer;
 pub mod card;
 pub mod caution;
+pub mod debrief;
 pub mod depth;
 pub mod flight;
 pub mod glossary;
@@ -16,6 +17,7 @@ pub mod power;
 pub mod present;
 pub mod question;
 pub mod shelf;
+pub mod spatial;
 pub mod sureness;
 pub mod throws;
 pub mod tour;

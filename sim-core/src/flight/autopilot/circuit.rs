@@ -8,7 +8,7 @@
 
 use super::{Autopilot, STEPS_PER_LOOK, Sideways, Task, Upwards};
 use crate::flight::radio::Sticks;
-use crate::flight::session::Session;
+use crate::flight::session::{STEP_S, Session};
 use crate::flight::snapshot::Phase;
 use serde::Serialize;
 
@@ -47,6 +47,8 @@ struct Plan {
     width_m: f64,
     approach_m_s: f64,
     rest_height_m: f64,
+    /// Elevator stick of the last part of the roll.
+    roll_out_stick: f64,
 }
 
 /// Slope of the approach, rad: 6 deg.
@@ -61,8 +63,21 @@ const HEIGHT_S: f64 = 2.2;
 const WIDTH_S: f64 = 6.0;
 /// The flare begins where the wheels are this many seconds of sink above ground.
 const FLARE_S: f64 = 1.1;
-/// Sink rate that is left on touching, m/s.
+/// Sink rate that is left on touching, m/s, once as slow as this over stall
+/// speed; faster than that it is held off, or it would fly again.
 const TOUCH_SINK_M_S: f64 = 0.25;
+const TOUCH_OVER_STALL: f64 = 1.1;
+const HELD_OFF_SINK_M_S: f64 = 0.08;
+/// Height of the wheels that tells a bounce from rolling, and that from which
+/// it has landed, m.
+const BOUNCED_M: f64 = 0.15;
+const LANDED_M: f64 = 0.06;
+/// Rolling out, the stick comes back between these shares of stall speed: before
+/// that it would lift off again, after it the tail wheel needs the weight.
+const BACK_FROM: f64 = 1.05;
+const BACK_TO: f64 = 0.8;
+/// Time in which the throttle is opened on the strip, s (common practice).
+const OPENING_S: f64 = 2.5;
 /// Looks spent at full throttle before a throw: half a second.
 const HOLD_LOOKS: usize = 25;
 
@@ -77,6 +92,7 @@ impl Circuit {
             width_m: WIDTH_S * cruise,
             approach_m_s: (APPROACH_OVER_STALL * stall + WIND_SHARE * wind).min(1.2 * cruise),
             rest_height_m: lowest_m(session),
+            roll_out_stick: if steered_by_tail(session) { 1.0 } else { 0.0 },
         };
         let leg = if session.phase() == Phase::Flying { Leg::Downwind } else { Leg::Start };
         Self { pilot, leg, looks: 0, sticks: Sticks::default(), plan }
@@ -123,7 +139,16 @@ impl Circuit {
                 Leg::Final
             }
             Leg::Final if self.above_rest_m(session) < self.flare_height_m(session) => Leg::Flare,
-            Leg::Final | Leg::Flare if on_ground => Leg::RollOut,
+            Leg::Final | Leg::Flare if on_ground && self.above_rest_m(session) < LANDED_M => {
+                Leg::RollOut
+            }
+            // Thrown up by a gust or a bump: held off once more.
+            Leg::RollOut
+                if self.above_rest_m(session) > BOUNCED_M
+                    && session.air_angles().airspeed_m_s > BACK_TO * self.pilot.stall_m_s() =>
+            {
+                Leg::Flare
+            }
             same => same,
         };
     }
@@ -149,23 +174,33 @@ impl Circuit {
             Leg::Final => Task { sideways: strip, upwards: self.descend(session) },
             Leg::Flare => {
                 let above = self.above_rest_m(session).max(0.0);
-                let climb_rate_m_s = -(TOUCH_SINK_M_S + above / FLARE_S);
+                let slow = session.air_angles().airspeed_m_s < TOUCH_OVER_STALL * stall;
+                let touch_m_s = if slow { TOUCH_SINK_M_S } else { HELD_OFF_SINK_M_S };
+                let climb_rate_m_s = -(touch_m_s + above / FLARE_S);
                 Task { sideways: strip, upwards: Upwards::Flare { climb_rate_m_s } }
             }
             Leg::RollOut => {
-                Task { sideways: strip, upwards: Upwards::Stick { elevator: 0.3, throttle: 0.0 } }
+                let over_stall = session.air_angles().airspeed_m_s / stall;
+                let back = ((BACK_FROM - over_stall) / (BACK_FROM - BACK_TO)).clamp(0.0, 1.0);
+                let elevator = plan.roll_out_stick * back;
+                Task { sideways: strip, upwards: Upwards::Stick { elevator, throttle: 0.0 } }
             }
         }
     }
 
-    /// Rolling with the stick a little back; lifted off by pitch when fast
-    /// enough. In the hand the motor runs.
+    /// Rolling with the stick a little back, throttle opened slowly enough for the
+    /// rudder to hold against what the propeller does; lifted off by pitch when
+    /// fast enough. In the hand the motor runs.
     fn take_off(&self, session: &Session) -> Upwards {
         let fast = session.air_angles().airspeed_m_s > 1.15 * self.pilot.stall_m_s();
+        let throttle = match session.phase() {
+            Phase::InHand => 1.0,
+            _ => (self.looks as f64 * STEP_S / OPENING_S).min(1.0),
+        };
         if fast || session.phase() != Phase::OnGround {
-            Upwards::Pitch { pitch_rad: self.pilot.cruise_pitch_rad() + 0.13, throttle: 1.0 }
+            Upwards::Pitch { pitch_rad: self.pilot.cruise_pitch_rad() + 0.13, throttle }
         } else {
-            Upwards::Stick { elevator: 0.15, throttle: 1.0 }
+            Upwards::Stick { elevator: 0.15, throttle }
         }
     }
 
@@ -203,4 +238,10 @@ impl Circuit {
 /// Height of the balance point over its lowest point with the nose level, m.
 fn lowest_m(session: &Session) -> f64 {
     session.contact_points().iter().map(|point| point.position_body.z).fold(0.0, f64::max)
+}
+
+/// Whether the wheel that steers is behind, where a pulled stick presses it down.
+fn steered_by_tail(session: &Session) -> bool {
+    let mut points = session.contact_points().iter();
+    points.any(|point| point.steering_rad != 0.0 && point.position_body.x < 0.0)
 }

@@ -2,10 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::aircraft::{Aircraft, SurfaceRole};
+use crate::aircraft::{Aircraft, SoundAircraft, SurfaceRole};
+use crate::assess::{Assessment, Question, assess};
 use crate::flight::radio::{Radio, Sticks};
 use crate::flight::record::{Record, Sample};
-use crate::flight::setup::{SessionOptions, Start};
+use crate::flight::session::Session;
+use crate::flight::setup::{FlightError, SessionOptions, Start};
 
 /// What is felt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -119,6 +121,34 @@ impl Comparison {
         let start = Start::InTheAir { north_m: 0.0, east_m: 0.0, height_m, heading_rad: 0.0 };
         let options = SessionOptions { start, ..SessionOptions::default() };
         Self { key, variants, options, duration_s: DURATION_S }
+    }
+
+    /// The flight of one of the two settings, ready to begin, with the aircraft of
+    /// that setting.
+    ///
+    /// # Errors
+    /// [`FlightError::Varied`] where the change leads out of the limits, else as
+    /// [`Session::new`].
+    pub fn session(
+        &self,
+        variant: &Variant,
+        as_is: (&SoundAircraft, &Assessment),
+        question: &Question,
+    ) -> Result<(Session, SoundAircraft), FlightError> {
+        let (aircraft, assessment) = as_is;
+        let hand = Radio::advised(&assessment.throws, &assessment.trim);
+        let varied = variant.aircraft((**aircraft).clone());
+        let varied = varied.check().map_err(|_| FlightError::Varied)?;
+        let own = assess(&varied, question).map_err(|error| FlightError::Assess(error.into()))?;
+        let mut session = Session::new(&varied, question, &own, self.options)?;
+        session.set_radio(variant.radio(hand, session.radio()));
+        Ok((session, varied))
+    }
+
+    /// The sticks of a pilot who flies a setting: the throttle is the setting's
+    /// where it has one.
+    pub fn guided(&self, variant: &Variant, sticks: Sticks) -> Sticks {
+        Sticks { throttle: variant.throttle.unwrap_or(sticks.throttle), ..sticks }
     }
 
     /// The sticks of the manoeuvre at a time; `throttle` is the trimmed one.

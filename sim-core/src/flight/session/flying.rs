@@ -26,7 +26,7 @@ const CHARGE_LOW: f64 = 0.1;
 
 impl Session {
     pub(super) fn move_controls(&mut self) {
-        let command = self.radio.commands(&self.sticks);
+        let command = self.click_sizes.trimmed(&self.trims, self.radio.commands(&self.sticks));
         let next = self.options.actuators.advance(&self.moving.controls, &command, STEP_S);
         if next.is_finite() {
             self.moving.controls = next;

@@ -5,7 +5,7 @@ use nalgebra::Matrix4;
 
 use super::super::board::Stage;
 use super::super::cameras::View;
-use super::{Flying, STEP_MAX_S};
+use super::{Flying, STEP_MAX_S, Shown};
 use crate::scene::craft::Shade;
 use crate::scene::field::{
     self, HAZE, HAZE_PER_M, SHADOW, SUN, clouds, growth, land, sky, wind_sock,
@@ -41,6 +41,9 @@ impl Flying {
 impl Painter for Flying {
     fn upload(&mut self, gpu: &Gpu) -> Result<(), GpuError> {
         self.craft.upload(gpu)?;
+        if let Some(pair) = &mut self.pair {
+            pair.craft.upload(gpu)?;
+        }
         self.field = Some(FieldOnCard {
             sky: gpu.upload(&sky())?,
             clouds: gpu.upload(&clouds())?,
@@ -70,8 +73,14 @@ impl Painter for Flying {
         }
         self.tell(frame.now_ms, &shown);
         self.listen(&shown, runs && stage != Stage::Over);
-        self.craft.turn(&shown.propeller_rad_s, step_s as f32);
-        self.draw(gpu, frame, &shown, step_s as f32);
+        // A turning propeller is decoration: its disc says that it runs.
+        let turning_s = if self.cameras.is_calm { 0.0 } else { step_s as f32 };
+        self.craft.turn(&shown.propeller_rad_s, turning_s);
+        let beside = self.beside();
+        if let (Some(pair), Some(beside)) = (&mut self.pair, &beside) {
+            pair.craft.turn(&beside.propeller_rad_s, turning_s);
+        }
+        self.draw(gpu, frame, &shown, beside.as_ref(), step_s as f32);
         let ended_ms = now_ms();
         if let (Some(started), Some(ended), 1.0..1e3) = (started_ms, ended_ms, between_ms)
             && self.pace.frame(between_ms, ended - started)
@@ -95,7 +104,7 @@ impl Painter for Flying {
 }
 
 impl Flying {
-    fn listen(&self, shown: &super::Shown, runs: bool) {
+    fn listen(&self, shown: &Shown, runs: bool) {
         let Some(sound) = &self.sound else { return };
         let rad_s = shown.propeller_rad_s.first().copied().unwrap_or(0.0);
         if !runs {
@@ -109,7 +118,14 @@ impl Flying {
         sound.follow(rad_s * 60.0 / std::f32::consts::TAU, (shown.pose.at - ears).norm());
     }
 
-    fn draw(&mut self, gpu: &mut Gpu, frame: &Frame, shown: &super::Shown, step_s: f32) {
+    fn draw(
+        &mut self,
+        gpu: &mut Gpu,
+        frame: &Frame,
+        shown: &Shown,
+        beside: Option<&Shown>,
+        step_s: f32,
+    ) {
         let mesh =
             self.field.as_ref().is_some_and(|field| field.wind_changed).then(|| self.sock_mesh());
         // What has come to rest is looked at from outside, not with the nose in
@@ -117,7 +133,10 @@ impl Flying {
         let over = self.board.stage.get_untracked() == Stage::Over;
         let chosen = self.board.view.get_untracked();
         self.cameras.view = if over && chosen == View::OnBoard { View::Chase } else { chosen };
-        let camera = self.cameras.follow(shown.time_s, step_s, shown.pose);
+        self.cameras.apart_m = beside.map_or(0.0, |beside| (beside.pose.at - shown.pose.at).norm());
+        let (width, height) = frame.size;
+        let aspect = width.max(1) as f32 / height.max(1) as f32;
+        let camera = self.cameras.follow(shown.time_s, step_s, shown.pose, aspect);
         let Some(field) = &mut self.field else { return };
         if let Some(sock) = mesh.and_then(|mesh| gpu.upload(&mesh).ok()) {
             gpu.discard(&std::mem::replace(&mut field.sock, sock));
@@ -134,12 +153,15 @@ impl Flying {
         gpu.forget_depth();
         gpu.look(&camera);
         gpu.set_haze(&light);
-        let placed = shown.pose.attitude.to_homogeneous();
-        let placed = Matrix4::new_translation(&shown.pose.at) * placed;
+        let placed = shown.pose.placed();
+        let other = self.pair.as_ref().zip(beside);
         let shade = Shade { sun: light.sun, ground_z: 0.0, paint: SHADOW, opacity: 0.34 };
         gpu.lay_flat(|gpu| {
             gpu.draw(&field.land, &still, Finish::Solid);
             self.craft.draw_shadow(gpu, &placed, shown.controls, &shade);
+            if let Some((pair, beside)) = other {
+                pair.craft.draw_shadow(gpu, &beside.pose.placed(), beside.controls, &shade);
+            }
         });
         gpu.draw(&field.growth, &still, Finish::Solid);
         gpu.draw(&field.sock, &still, Finish::Solid);
@@ -148,6 +170,12 @@ impl Flying {
         let apparent = distance * camera.opening_rad;
         gpu.ink_lines(apparent < INK_RADII * self.craft.model().radius_m);
         self.craft.draw(gpu, &placed, shown.controls, &shown.propeller_rad_s);
+        if let Some((pair, beside)) = other {
+            pair.craft.draw_ghost(gpu, &beside.pose.placed(), beside.controls);
+        }
         gpu.ink_lines(true);
+        let over = Point::z() * (0.4 * self.craft.model().radius_m);
+        let at = |shown: &Shown| camera.on_picture(shown.pose.at - over, aspect);
+        self.board.names_at.set(beside.and_then(|beside| Some([at(shown)?, at(beside)?])));
     }
 }
