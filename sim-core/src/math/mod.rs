@@ -9,7 +9,7 @@ mod newton;
 mod roots;
 mod table;
 
-pub use dense::{add_product, solve_in_place};
+pub use dense::{RowBlocks, solve_in_place};
 pub use eigen::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues};
 pub use exponential::{PHI_COUNT, phi_functions};
 pub use newton::{Bounds, NewtonError, NewtonOptions, NewtonSolution, solve_newton};
