@@ -1,17 +1,13 @@
 //! Mathematics that the physics stands on and no library brings as we need it:
-//! roots with a cap on the work, eigenvectors with a cap on the iteration, exact
-//! steps of linear motion, and smooth tables.
+//! roots of several equations with a cap on the work, eigenvectors with a cap on
+//! the iteration, exact steps of linear motion, and small products.
 
 mod dense;
 mod eigen;
 mod exponential;
 mod newton;
-mod roots;
-mod table;
 
 pub use dense::{RowBlocks, solve_in_place};
 pub use eigen::{EigenError, Eigenpair, find_eigenpairs, find_eigenvalues};
 pub use exponential::{PHI_COUNT, phi_functions};
 pub use newton::{Bounds, NewtonError, NewtonOptions, NewtonSolution, solve_newton};
-pub use roots::{RootError, RootOptions, find_root};
-pub use table::{MonotoneTable, TableError};
