@@ -30,11 +30,10 @@ use super::limit::Limiter;
 use super::sampling;
 use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
-use solve::Potential;
-
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
-use crate::dynamics::{AirState, Wrench};
+use crate::airframe::{AirState, Wrench};
+use solve::Potential;
 
 /// How the aerodynamic model is built.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,7 +4,7 @@
 use super::{AeroModel, Scratch};
 use crate::aero::lattice::{Answer, Parity};
 use crate::aero::limit::Limiter;
-use crate::dynamics::AirState;
+use crate::airframe::AirState;
 
 /// Greatest swing of the wake that the first-order operators are used for.
 const WAKE_SWING_MAX_RAD: f64 = 0.3;
