@@ -23,25 +23,17 @@ use sim_core::assess::{Question, aeroplane, assess, flight_point, reference_size
 const GOAL: f64 = 0.02;
 
 /// Known misses: aeroplane, derivative, how far it may go, cause.
-const MISSES: [(&str, &str, f64, &str); 11] = [
-    ("NAVION", "Cm_alpha", 0.05, BODY),
-    ("NAVION", "CY_beta", 0.03, BODY),
-    ("NAVION", "Cl_beta", 0.03, BODY),
-    ("NAVION", "Cn_r", 0.04, FIN),
-    ("NAVION", "CY_rudder", 0.06, FIN),
-    ("NAVION", "Cn_rudder", 0.06, FIN),
-    ("sport", "Cm_alpha", 0.08, BODY),
-    ("sport", "CY_beta", 0.05, BODY),
-    ("sport", "Cn_beta", 0.05, BODY),
-    ("sport", "Cn_p", 0.03, BODY),
-    ("sport", "Cn_r", 0.05, BODY),
+const MISSES: [(&str, &str, f64, &str); 4] = [
+    ("NAVION", "CY_rudder", 0.04, FOOT),
+    ("NAVION", "Cn_rudder", 0.04, FOOT),
+    ("trainer", "Cn_r", 0.03, STRIPS),
+    ("sport", "Cl_beta", 0.03, STRIPS),
 ];
 
-const BODY: &str = "the fuselage and the slipstream bend the flow at the roots of wing, tail \
-     and fin over a width no greater than one strip there, and the wing's wake carries that to the \
-     tail";
-const FIN: &str = "the fin's load falls off within one strip of the tailplane's trailing edge, \
+const FOOT: &str = "the fin's load falls off within one strip of the tailplane's trailing edge, \
      which lies half-way along the fin's foot";
+const STRIPS: &str = "six strips on the fin are just too few; a seventh would bring it within the \
+     goal and make each evaluation a tenth dearer";
 
 /// Name, value, and the least size that its error is measured by.
 fn main_derivatives(d: &Derivatives) -> Vec<(&'static str, f64, f64)> {

@@ -1,10 +1,10 @@
-//! Rotations there and back, eigenvalues against invariants, roots, tables.
+//! Rotations there and back, eigenvalues against invariants.
 
 use nalgebra::{Complex, DMatrix, Vector3};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::frames::{AirAngles, Euler, body_from_wind};
-use sim_core::math::{MonotoneTable, RootOptions, find_eigenpairs, find_root};
+use sim_core::math::find_eigenpairs;
 
 proptest! {
     #![proptest_config(ProptestConfig {
@@ -83,48 +83,5 @@ proptest! {
             let total = pair.participation().sum();
             prop_assert!(total == 0.0 || (total - 1.0).abs() < 1e-12);
         }
-    }
-
-    #[test]
-    fn table_stays_between_its_points(
-        steps in prop::collection::vec((0.01..2.0f64, -3.0..3.0f64), 2..12),
-        at in 0.0..1.0f64,
-    ) {
-        let mut x = 0.0;
-        let points: Vec<(f64, f64)> = steps
-            .iter()
-            .map(|(step, y)| {
-                x += step;
-                (x, *y)
-            })
-            .collect();
-        let table = MonotoneTable::new(&points).unwrap();
-        let (from, to) = table.range();
-        let here = from + at * (to - from);
-        let right = points.partition_point(|point| point.0 <= here).clamp(1, points.len() - 1);
-        let (low, high) = (points[right - 1].1, points[right].1);
-        let value = table.value(here);
-        prop_assert!(value >= low.min(high) - 1e-12 && value <= low.max(high) + 1e-12);
-    }
-
-    #[test]
-    fn root_costs_at_most_two_evaluations_more_than_bisection(
-        root in -0.99..0.99f64,
-        power in 0u32..5,
-    ) {
-        let mut calls = 0.0;
-        let found = find_root(
-            |x| {
-                calls += 1.0;
-                (x - root).powi(2 * power as i32 + 1)
-            },
-            -1.0,
-            1.0,
-            RootOptions { tolerance: 1e-8, evaluations_max: 100 },
-        );
-        prop_assert!((found.unwrap() - root).abs() <= 1.01e-8);
-        // Both ends, then halvings from 2 to 2e-8, then the method's slack of one
-        // and one more where the last bracket is a rounding error too wide.
-        prop_assert!(calls <= 2.0 + (1e8f64).log2().ceil() + 2.0, "{}", calls);
     }
 }

@@ -14,6 +14,7 @@
 use nalgebra::Vector3;
 
 use super::joint::{Joints, Mitre, joints};
+use super::vortex::Core;
 use crate::aircraft::outline::{PanelShape, panel_shapes};
 use crate::aircraft::{Aircraft, ControlRole, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
@@ -177,14 +178,14 @@ const TIP_INSET: f64 = 0.25;
 const PIECE_MIN: f64 = 0.25;
 
 impl Grid {
-    /// Core radius of a filament from an edge as felt on `surface`, m.
-    pub fn core_m(&self, edge: &Edge, surface: usize) -> f64 {
+    /// Core of a filament from an edge as felt on `surface`.
+    pub fn core(&self, edge: &Edge, surface: usize) -> Core {
         if edge.surface == surface {
-            0.0
+            Core::Line
         } else if self.are_joined(edge.surface, surface) {
-            JOINT_CORE * edge.width_m
+            Core::Sheet(JOINT_CORE * edge.width_m)
         } else {
-            CORE_SHARE * edge.width_m
+            Core::Sheet(CORE_SHARE * edge.width_m)
         }
     }
 

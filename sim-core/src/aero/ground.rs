@@ -19,7 +19,7 @@
 use nalgebra::Vector3;
 
 use super::grid::Grid;
-use super::vortex::{half_line, segment};
+use super::vortex::{Core, half_line, segment};
 use crate::aircraft::outline::mirror;
 
 /// Heights over span between which the effect fades out.
@@ -139,8 +139,9 @@ impl Image {
         let mut real = Vector3::zeros();
         for horseshoe in &self.horseshoes {
             let (right, left) = (horseshoe.right, mirror(horseshoe.right));
-            let at = segment(below, left, right, 0.0) + half_line(below, right, self.aft, 0.0)
-                - half_line(below, left, self.aft, 0.0);
+            let at = segment(below, left, right, Core::Line)
+                + half_line(below, right, self.aft, Core::Line)
+                - half_line(below, left, self.aft, Core::Line);
             real += at * horseshoe.circulation;
         }
         // What the real one does below the ground, its image does here.

@@ -11,7 +11,7 @@
 use nalgebra::Vector3;
 
 use super::grid::Grid;
-use super::vortex::{half_line, segment};
+use super::vortex::{Core, half_line, segment};
 
 /// Half the swing over which the wake's derivative is taken, rad. Large enough
 /// to be a mean over the angles that are flown, small against a radian.
@@ -62,7 +62,7 @@ impl Field {
             wake_direction(alpha_rad, -WAKE_SWING_RAD),
         ];
         for (index, edge) in grid.edges.iter().enumerate() {
-            let core = grid.core_m(edge, surface);
+            let core = grid.core(edge, surface);
             let trailing_edge = edge.nodes[grid.boxes];
             let legs = &mut self.legs[index * rows..(index + 1) * rows];
             let is_joined = grid.are_joined(edge.surface, surface);
@@ -85,7 +85,7 @@ impl Field {
         }
         for (k, strip) in grid.strips.iter().enumerate() {
             let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-            let core = grid.core_m(inner, surface);
+            let core = grid.core(inner, surface);
             for i in 0..grid.boxes {
                 self.boxes[k * grid.boxes + i] =
                     segment(point, inner.nodes[i], outer.nodes[i], core)
@@ -127,7 +127,7 @@ pub fn gathered_field(
     let surface = grid.strips[own].surface;
     let leg = |edge: usize| {
         let edge = &grid.edges[edge];
-        let core = grid.core_m(edge, surface);
+        let core = grid.core(edge, surface);
         let trailing_edge = edge.nodes[grid.boxes];
         let is_joined = grid.are_joined(edge.surface, surface);
         let leaving = if is_joined { edge.aft() } else { along };
@@ -137,7 +137,11 @@ pub fn gathered_field(
     for (k, strip) in grid.strips.iter().enumerate() {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
         let chord_m = 0.5 * (strip.chord_m + grid.strips[own].chord_m);
-        let core = grid.core_m(inner, surface).max(GATHERED_CORE * chord_m);
+        let gathered_m = GATHERED_CORE * chord_m;
+        let core = match grid.core(inner, surface) {
+            Core::Sheet(radius_m) if radius_m > gathered_m => Core::Sheet(radius_m),
+            _ => Core::Vortex(gathered_m),
+        };
         let bound = if k == own && !own_image {
             Vector3::zeros()
         } else {

@@ -3,8 +3,8 @@
 //! The boundary condition (no flow through the surface at each box's control
 //! point) is linear in the circulations. Any motion of the aircraft enters a
 //! strip as a velocity at right angles to it that is uniform, or grows in a
-//! straight line along the chord, or comes from a deflected flap. So the
-//! matrix is factorised once and solved for those few patterns of every strip;
+//! straight line along the chord with the body rates, or comes from a deflected
+//! flap. So the matrix is factorised once and solved for those few patterns;
 //! afterwards a flight state costs a few small matrix-vector products, whatever
 //! the number of boxes.
 //!
@@ -25,7 +25,7 @@ use super::grid::Grid;
 use super::hinge::box_rotations;
 use super::influence::{Field, gathered_field};
 use crate::aircraft::outline::mirror;
-use crate::math::{add_product, solve_in_place};
+use crate::math::{RowBlocks, solve_in_place};
 
 /// A flap pattern: one control surface on one strip.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,29 +42,49 @@ pub struct FlapColumn {
 
 /// Operators of one parity: half the sum of left and right, or half the
 /// difference (then with the strips in the plane of symmetry).
-///
-/// `m` is the number of strips of that parity. A loading vector holds the
-/// circulation of every strip (m2/s), then its first moment about the strip's
-/// quarter chord, aft positive (m3/s).
 #[derive(Debug, Clone)]
 pub struct Parity {
     /// Number of strips.
     pub strips: usize,
     /// Number of flap columns.
     pub flaps: usize,
-    /// Loading per pattern, 2m rows. Columns: uniform velocity along the
-    /// normal (m), velocity growing by one over a chord aft of the quarter
-    /// chord (m), flap velocity (one for each flap column).
-    pub loading: DMatrix<f64>,
-    /// Change of the loading per rad of wake angle of attack and per unit of
-    /// this parity's circulation, 2m by m.
-    pub wake_by_alpha: DMatrix<f64>,
-    /// The same per rad of wake sideslip and per unit of the other parity's
-    /// circulation, 2m by the other's m.
-    pub wake_by_beta: DMatrix<f64>,
+    /// To the circulation of every strip (m2/s).
+    pub circulation: Answer,
+    /// To the circulation's first moment about the strip's quarter chord, aft
+    /// positive (m3/s).
+    pub moment: Answer,
     /// Induced velocity at the quarter-chord points of all right and centre
     /// strips (three rows each: x, y, z) per unit circulation.
-    pub induced: DMatrix<f64>,
+    pub induced: RowBlocks,
+}
+
+/// What the air brings about on every strip of one parity, a row for each.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Per velocity along the normal that is uniform over a strip, m/s; then
+    /// per roll, pitch and yaw rate, rad/s, as far as they make it grow along
+    /// the chord aft of the quarter chord.
+    pub by_pattern: RowBlocks,
+    /// Per velocity through each flap, m/s.
+    pub by_flap: RowBlocks,
+    /// Per rad of wake angle of attack and per unit of this parity's
+    /// circulation.
+    pub by_wake_alpha: RowBlocks,
+    /// Per rad of wake sideslip and per unit of the other parity's circulation.
+    pub by_wake_beta: RowBlocks,
+}
+
+impl Answer {
+    /// The answer to velocities through the boxes, one row per box, out of what
+    /// a velocity through each box does.
+    fn new(per_box: &RowBlocks, velocities: [&DMatrix<f64>; 4]) -> Result<Self, AeroError> {
+        let answers = velocities.map(|list| per_box.times(list));
+        if !answers.iter().all(RowBlocks::is_finite) {
+            return Err(AeroError::Singular);
+        }
+        let [by_pattern, by_flap, by_wake_alpha, by_wake_beta] = answers;
+        Ok(Self { by_pattern, by_flap, by_wake_alpha, by_wake_beta })
+    }
 }
 
 /// The lattice of one geometry.
@@ -98,6 +118,11 @@ impl Lattice {
         let solve = |symmetric: bool| parity(&grid, &raw, &leak, &flap_columns, symmetric);
         let (symmetric, antisymmetric) = (solve(true)?, solve(false)?);
         Ok(Self { grid, flap_columns, symmetric, antisymmetric, wake_alpha_rad })
+    }
+
+    /// Half the sum of left and right, half the difference.
+    pub fn parities(&self) -> [&Parity; 2] {
+        [&self.symmetric, &self.antisymmetric]
     }
 }
 
@@ -216,7 +241,6 @@ fn parity(
     for (k, leak) in leak.iter().enumerate().take(strips) {
         matrix.view_mut((k * boxes, k * boxes), (boxes, boxes)).add_scalar_mut(*leak);
     }
-    let patterns = patterns(grid, strips, &flap_columns[..flaps]);
     let swing_alpha = raw.swing[0].view((0, 0), (count, strips))
         + raw.swing[1].view((0, 0), (count, strips)) * sign;
     // Sideslip's swing is mirrored with the opposite sign, so it carries one
@@ -224,69 +248,80 @@ fn parity(
     // image column is empty, and the direct one already is the whole.
     let swing_beta = raw.swing[2].view((0, 0), (count, others))
         + raw.swing[3].view((0, 0), (count, others)) * sign;
-    let answers = Answers::new(grid, strips, matrix)?;
-    let rows = 3 * grid.strips.len();
+    let velocities = [
+        &patterns(grid, strips, symmetric),
+        &flap_patterns(grid, strips, &flap_columns[..flaps]),
+        &swing_alpha,
+        &swing_beta,
+    ];
+    let [circulation, moment] = answers_per_box(grid, strips, matrix)?;
+    let (direct, image) = (&raw.gathered_direct, &raw.gathered_image);
     Ok(Parity {
         strips,
         flaps,
-        loading: answers.to(&patterns)?,
-        wake_by_alpha: answers.to(&swing_alpha)?,
-        wake_by_beta: answers.to(&swing_beta)?,
-        induced: raw.gathered_direct.view((0, 0), (rows, strips))
-            + raw.gathered_image.view((0, 0), (rows, strips)) * sign,
+        circulation: Answer::new(&circulation, velocities)?,
+        moment: Answer::new(&moment, velocities)?,
+        induced: RowBlocks::from_fn(3 * grid.strips.len(), strips, |row, column| {
+            direct[(row, column)] + sign * image[(row, column)]
+        }),
     })
 }
 
-/// Right-hand sides: uniform, linear and flap velocity of every strip.
-fn patterns(grid: &Grid, strips: usize, flap_columns: &[FlapColumn]) -> DMatrix<f64> {
+/// Velocities through the boxes, uniform over every strip, then by the rates of
+/// roll, pitch and yaw that make the air grow along the chord.
+///
+/// Rolling and yawing air is opposite on the two sides, so it stands in half
+/// their difference whole; pitching air is alike and stands in half their sum.
+fn patterns(grid: &Grid, strips: usize, symmetric: bool) -> DMatrix<f64> {
     let boxes = grid.boxes;
-    let mut patterns = DMatrix::zeros(strips * boxes, 2 * strips + flap_columns.len());
-    for k in 0..strips {
+    let mut patterns = DMatrix::zeros(strips * boxes, strips + 3);
+    for (k, strip) in grid.strips.iter().take(strips).enumerate() {
+        let per_rate = strip.aft.cross(&strip.normal) * -strip.chord_m;
         for i in 0..boxes {
-            patterns[(k * boxes + i, k)] = 1.0;
-            patterns[(k * boxes + i, strips + k)] = (i as f64 + 0.75) / boxes as f64 - 0.25;
-        }
-    }
-    for (column, flap) in flap_columns.iter().enumerate() {
-        for (i, rotation) in box_rotations(boxes, flap.chord_ratio).iter().enumerate() {
-            patterns[(flap.strip * boxes + i, 2 * strips + column)] = rotation * flap.cover;
+            let row = k * boxes + i;
+            patterns[(row, k)] = 1.0;
+            let chords_aft = (i as f64 + 0.75) / boxes as f64 - 0.25;
+            for (axis, velocity) in per_rate.iter().enumerate() {
+                if k >= grid.right || (axis == 1) == symmetric {
+                    patterns[(row, strips + axis)] = velocity * chords_aft;
+                }
+            }
         }
     }
     patterns
 }
 
-/// What a velocity through each box does to the loading: one column per box.
+/// Velocities through the boxes by each flap.
+fn flap_patterns(grid: &Grid, strips: usize, flap_columns: &[FlapColumn]) -> DMatrix<f64> {
+    let boxes = grid.boxes;
+    let mut patterns = DMatrix::zeros(strips * boxes, flap_columns.len());
+    for (column, flap) in flap_columns.iter().enumerate() {
+        for (i, rotation) in box_rotations(boxes, flap.chord_ratio).iter().enumerate() {
+            patterns[(flap.strip * boxes + i, column)] = rotation * flap.cover;
+        }
+    }
+    patterns
+}
+
+/// What a velocity through each box, a column for each, does to the circulation
+/// of every strip and to its moment.
 ///
-/// Fewer loadings than right-hand sides are wanted, so the transposed equations
-/// are solved for the loadings.
-struct Answers(DMatrix<f64>);
-
-impl Answers {
-    fn new(grid: &Grid, strips: usize, mut matrix: DMatrix<f64>) -> Result<Self, AeroError> {
-        let count = strips * grid.boxes;
-        let mut answers = gathering(grid, strips);
-        // Columns one after the other are the rows of the transpose.
-        if !solve_in_place(matrix.as_mut_slice(), answers.as_mut_slice(), count) {
-            return Err(AeroError::Singular);
-        }
-        Ok(Self(answers))
+/// Fewer of these are wanted than right-hand sides, so the transposed equations
+/// are solved for them.
+fn answers_per_box(
+    grid: &Grid,
+    strips: usize,
+    mut matrix: DMatrix<f64>,
+) -> Result<[RowBlocks; 2], AeroError> {
+    let count = strips * grid.boxes;
+    let mut answers = gathering(grid, strips);
+    // Columns one after the other are the rows of the transpose.
+    if !solve_in_place(matrix.as_mut_slice(), answers.as_mut_slice(), count) {
+        return Err(AeroError::Singular);
     }
-
-    fn to(&self, velocities: &DMatrix<f64>) -> Result<DMatrix<f64>, AeroError> {
-        let rows = self.0.nrows();
-        let mut loading = DMatrix::zeros(rows, velocities.ncols());
-        if rows > 0 && velocities.nrows() > 0 {
-            let columns = velocities.as_slice().chunks(velocities.nrows());
-            for (own, velocity) in loading.as_mut_slice().chunks_mut(rows).zip(columns) {
-                add_product(own, &self.0, velocity, 1.0);
-            }
-        }
-        if loading.iter().all(|value| value.is_finite()) {
-            Ok(loading)
-        } else {
-            Err(AeroError::Singular)
-        }
-    }
+    Ok([0, strips].map(|first| {
+        RowBlocks::from_fn(strips, count, |row, column| answers[(first + row, column)])
+    }))
 }
 
 /// From the boxes' circulation, one column per box, to each strip's circulation

@@ -32,9 +32,9 @@ use std::f64::consts::PI;
 use nalgebra::DMatrix;
 
 use super::lattice::{Lattice, Parity};
-use super::model::{Scratch, StripData};
+use super::model::{Scratch, StripData, StripFlow};
 use super::section::SectionModel;
-use crate::math::add_product;
+use crate::math::RowBlocks;
 
 /// Limits strips to their sections.
 #[derive(Debug, Clone)]
@@ -44,7 +44,9 @@ pub(super) struct Limiter {
     neighbours: Vec<Vec<(usize, f64)>>,
     /// Change of each strip's mean angle times its speed per blocked velocity
     /// at each strip.
-    feedback: DMatrix<f64>,
+    feedback: RowBlocks,
+    /// For each strip the stretch of span that holds all its neighbours.
+    stretches: Vec<usize>,
     /// Index of the first strip on the left.
     first_left: usize,
 }
@@ -101,64 +103,47 @@ impl Limiter {
     pub const ITERATIONS_MAX: usize = 24;
 
     pub fn new(lattice: &Lattice, strips: &[StripData]) -> Self {
-        let neighbours = neighbourhoods(lattice, strips);
+        let (neighbours, stretches) = neighbourhoods(lattice, strips);
         let response = response(lattice);
         let count = strips.len();
         let mut feedback = DMatrix::zeros(count, count);
         for k in 0..count {
             let angle = |j: usize| {
                 let strip = &strips[j];
-                let slope = strip.ideal_slope_m * strip.section.lift_slope_factor();
                 let unit = if j == k { 1.0 } else { 0.0 };
-                unit - response[(j, k)] / slope
+                unit - response[(j, k)] * strip.normal_per_circulation_1_m
             };
             let angles: Vec<f64> = (0..count).map(angle).collect();
             for (sum, near) in feedback.column_mut(k).iter_mut().zip(&neighbours) {
                 *sum = near.iter().map(|&(source, share)| share * angles[source]).sum();
             }
         }
-        Self { neighbours, feedback, first_left: lattice.grid.strips.len() }
+        let feedback = RowBlocks::from_fn(count, count, |row, column| feedback[(row, column)]);
+        Self { neighbours, feedback, stretches, first_left: lattice.grid.strips.len() }
     }
 
     /// Updates every strip's angle and coefficients and, where the section does
     /// not carry what the lattice gives, its blocked velocity. Returns whether
     /// all strips agree.
     pub fn adjust(&self, iteration: usize, strips: &[StripData], scratch: &mut Scratch) -> bool {
-        for (strip, flow) in strips.iter().zip(&mut scratch.flow) {
-            let slope = strip.ideal_slope_m * strip.section.lift_slope_factor();
-            let normal = flow.circulation / slope + flow.blocked_m_s;
-            flow.speed_m_s = (normal * normal + flow.tangential_m_s * flow.tangential_m_s).sqrt();
-            flow.own_angle_rad = normal.atan2(flow.tangential_m_s);
-        }
+        self.read_angles(strips, scratch);
         scratch.active.clear();
         let mut agreed = true;
         for (k, strip) in strips.iter().enumerate() {
-            let relative = self.mean_angle(k, scratch);
             let flow = &mut scratch.flow[k];
-            let slope = 2.0 * PI * strip.section.lift_slope_factor();
-            flow.alpha_rad = relative + strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
-            flow.coefficients = strip.section.coefficients(flow.alpha_rad, flow.flap_shift_rad);
-            let attached = flow.coefficients.attached;
-            // The mean angle tells where the flow leaves the section; while it
-            // does not, the drag is that of the strip's own angle.
-            let own_alpha_rad = flow.alpha_rad + flow.own_angle_rad - relative;
-            let change = strip.section.attached_drag_change(
-                own_alpha_rad,
-                flow.alpha_rad,
-                flow.flap_shift_rad,
-            );
-            flow.coefficients.cd += attached * change;
-            // The lattice's lift goes with the sine of the angle, the section's
-            // with the angle: attached flow is to leave no deficit.
-            let (sin, cos) = relative.sin_cos();
-            let attached = if relative.abs() < 0.5 * PI { attached } else { 0.0 };
-            let lift = slope * (attached * relative + (1.0 - attached) * sin);
-            let lift_slope = slope * (attached + (1.0 - attached) * cos);
-            let deficit = (lift - flow.coefficients.cl) / slope;
-            // Blocked velocity is speed times deficit, and both change with the
-            // velocity through the strip.
-            let steepness = (lift_slope - flow.coefficients.cl_alpha) / slope * cos + deficit * sin;
-            let mismatch = flow.blocked_m_s - flow.speed_m_s * deficit;
+            // Where all angles of a stretch are in the section's straight range,
+            // so is their mean: nothing is to be blocked.
+            let (least, greatest) = scratch.reaches_rad[self.stretches[k]];
+            let zero_lift_rad = strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
+            let reach_rad = (least + zero_lift_rad, greatest + zero_lift_rad);
+            if flow.blocked_m_s == 0.0 && strip.section.is_linear(reach_rad, flow.flap_shift_rad) {
+                let alpha_rad = flow.own_angle_rad + zero_lift_rad;
+                flow.coefficients =
+                    strip.section.attached_coefficients(alpha_rad, flow.flap_shift_rad);
+                continue;
+            }
+            let (mismatch, steepness) = self.compare(k, strip, scratch);
+            let flow = &scratch.flow[k];
             let limit = TOLERANCE * flow.speed_m_s;
             agreed &= mismatch.abs() <= limit;
             if mismatch.abs() > limit || flow.blocked_m_s != 0.0 {
@@ -187,11 +172,60 @@ impl Limiter {
         agreed
     }
 
-    fn mean_angle(&self, strip: usize, scratch: &Scratch) -> f64 {
-        let own = scratch.flow[strip].own_angle_rad;
+    /// Every strip's speed and own angle from zero lift, and the least and the
+    /// greatest angle of every stretch.
+    fn read_angles(&self, strips: &[StripData], scratch: &mut Scratch) {
+        scratch.reaches_rad.fill((f64::INFINITY, f64::NEG_INFINITY));
+        for ((strip, flow), stretch) in strips.iter().zip(&mut scratch.flow).zip(&self.stretches) {
+            let normal = flow.circulation * strip.normal_per_circulation_1_m + flow.blocked_m_s;
+            let tangential = flow.tangential_m_s;
+            flow.speed_m_s = (normal * normal + tangential * tangential).sqrt();
+            // Half the work of atan2, and the usual case.
+            flow.own_angle_rad = if tangential > 0.0 {
+                (normal / tangential).atan()
+            } else {
+                normal.atan2(tangential)
+            };
+            let (least, greatest) = &mut scratch.reaches_rad[*stretch];
+            *least = least.min(flow.own_angle_rad);
+            *greatest = greatest.max(flow.own_angle_rad);
+        }
+    }
+
+    /// Angle and coefficients of strip `k`; by how much its blocked velocity is
+    /// more than the section asks for, and how steeply that falls with angle.
+    fn compare(&self, k: usize, strip: &StripData, scratch: &mut Scratch) -> (f64, f64) {
+        let relative = self.mean_angle_rad(k, &scratch.flow);
+        let flow = &mut scratch.flow[k];
+        let slope = 2.0 * PI * strip.section.lift_slope_factor();
+        let alpha_rad = relative + strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
+        flow.coefficients = strip.section.coefficients(alpha_rad, flow.flap_shift_rad);
+        let attached = flow.coefficients.attached;
+        // The mean angle tells where the flow leaves the section; while it
+        // does not, the drag is that of the strip's own angle.
+        let own_alpha_rad = alpha_rad + flow.own_angle_rad - relative;
+        let change =
+            strip.section.attached_drag_change(own_alpha_rad, alpha_rad, flow.flap_shift_rad);
+        flow.coefficients.cd += attached * change;
+        // The lattice's lift goes with the sine of the angle, the section's
+        // with the angle: attached flow is to leave no deficit.
+        let (sin, cos) = relative.sin_cos();
+        let attached = if relative.abs() < 0.5 * PI { attached } else { 0.0 };
+        let lift = slope * (attached * relative + (1.0 - attached) * sin);
+        let lift_slope = slope * (attached + (1.0 - attached) * cos);
+        let deficit = (lift - flow.coefficients.cl) / slope;
+        // Blocked velocity is speed times deficit, and both change with the
+        // velocity through the strip.
+        let steepness = (lift_slope - flow.coefficients.cl_alpha) / slope * cos + deficit * sin;
+        (flow.blocked_m_s - flow.speed_m_s * deficit, steepness)
+    }
+
+    /// Angle from zero lift of a strip, averaged over its neighbours, rad.
+    pub fn mean_angle_rad(&self, strip: usize, flow: &[StripFlow]) -> f64 {
+        let own = flow[strip].own_angle_rad;
         // Differences are taken the short way round, so that a strip at +179
         // and one at -179 degrees have 180 as their mean.
-        let apart = |k: usize| heard(wrapped(scratch.flow[k].own_angle_rad - own));
+        let apart = |k: usize| heard(wrapped(flow[k].own_angle_rad - own));
         own + self.neighbours[strip].iter().map(|&(k, share)| share * apart(k)).sum::<f64>()
     }
 
@@ -209,9 +243,10 @@ impl Limiter {
             greatest = greatest.max(mismatch.abs());
         }
         term.copy_from_slice(step);
+        let rows = if both { self.first_left } else { felt.len() };
         for _ in 0..TERMS_MAX {
             felt.fill(0.0);
-            add_product(felt, &self.feedback, term, 1.0);
+            self.feedback.add_product(&mut felt[..rows], term, 1.0);
             let mut last: f64 = 0.0;
             for (row, &(k, _, steepness)) in active.iter().enumerate() {
                 let image = both && row >= active.len() / 2;
@@ -269,7 +304,7 @@ fn wrapped(angle: f64) -> f64 {
 /// each strip, from the responses of the two parities.
 fn response(lattice: &Lattice) -> DMatrix<f64> {
     let (right, all) = (lattice.grid.right, lattice.grid.strips.len());
-    let of = |parity: &Parity, j: usize, k: usize| parity.loading[(j, k)];
+    let of = |parity: &Parity, j: usize, k: usize| parity.circulation.by_pattern.entry(j, k);
     DMatrix::from_fn(all + right, all + right, |j, k| {
         let (row, left_row) = if j < all { (j, false) } else { (j - all, true) };
         let (column, left_column) = if k < all { (k, false) } else { (k - all, true) };
@@ -284,11 +319,13 @@ fn response(lattice: &Lattice) -> DMatrix<f64> {
 }
 
 /// For each strip (right, centre, left) the strips that its mean angle is taken
-/// over, with their shares.
-fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> Vec<Vec<(usize, f64)>> {
+/// over, with their shares, and the stretch of span that holds them all.
+fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> (Vec<Vec<(usize, f64)>>, Vec<usize>) {
     let (right, all) = (lattice.grid.right, lattice.grid.strips.len());
     let strips = &lattice.grid.strips;
     let mut list: Vec<Vec<(usize, f64)>> = Vec::with_capacity(all + right);
+    let mut stretches = vec![0; all + right];
+    let mut stretch = 0;
     let mut first = 0;
     while first < all {
         let surface = strips[first].surface;
@@ -296,6 +333,12 @@ fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> Vec<Vec<(usize, f64)
         let inner = &lattice.grid.edges[strips[first].inner_edge];
         let meets_image = first < right && inner.quarter_chord.y.abs() < 0.05 * inner.length_aft_m;
         let own = first..first + count;
+        stretches[own.clone()].fill(stretch);
+        if first < right {
+            stretch += usize::from(!meets_image);
+            stretches[all + first..all + first + count].fill(stretch);
+        }
+        stretch += 1;
         list.extend(own.clone().map(|k| {
             let bell_m = bell_width(&data[k].section) * data[k].chord_m;
             neighbourhood(lattice, own.clone(), k, bell_m, meets_image)
@@ -308,7 +351,7 @@ fn neighbourhoods(lattice: &Lattice, data: &[StripData]) -> Vec<Vec<(usize, f64)
         .map(|row| row.iter().map(|&(k, share)| (image(k), share)).collect())
         .collect();
     list.extend(images);
-    list
+    (list, stretches)
 }
 
 /// Shares of the strips of one surface in the mean angle of strip `k`: a bell

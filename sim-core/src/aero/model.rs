@@ -17,7 +17,7 @@ mod solve;
 use std::cell::RefCell;
 use std::f64::consts::PI;
 
-use nalgebra::{DVector, Matrix6, Vector3};
+use nalgebra::{Matrix6, Vector3};
 
 use super::AeroError;
 use super::body::BodyModel;
@@ -33,7 +33,7 @@ use super::unsteady;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::airframe::{AirState, Wrench};
-use crate::math::add_product;
+use solve::Potential;
 
 /// How the aerodynamic model is built.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -95,17 +95,20 @@ pub struct AeroModel {
 #[derive(Debug, Clone)]
 pub(super) struct StripData {
     pub quarter_chord: Vector3<f64>,
-    pub ends: [Vector3<f64>; 2],
-    pub leg_lengths_m: [f64; 2],
-    pub sense: f64,
+    /// Length of the outer leg along the chord less the inner one's, m; of the
+    /// image the other way round.
+    pub legs_m: f64,
+    /// The same of the legs' middles times their lengths, m2.
+    pub legs_arm: Vector3<f64>,
     pub bound: Vector3<f64>,
     pub pitch_axis: Vector3<f64>,
     pub aft: Vector3<f64>,
     pub normal: Vector3<f64>,
     pub chord_m: f64,
     pub area_m2: f64,
-    /// pi c cos(sweep): circulation per normal velocity of an ideal section.
-    pub ideal_slope_m: f64,
+    /// Velocity along the normal per circulation of attached flow, 1/m:
+    /// 1 / (eta pi c cos(sweep)), eta being the lift slope over 2 pi.
+    pub normal_per_circulation_1_m: f64,
     pub section: SectionModel,
     pub cross_flow: CrossFlow,
 }
@@ -116,7 +119,6 @@ pub(super) struct StripFlow {
     pub air: Vector3<f64>,
     pub tangential_m_s: f64,
     pub uniform_m_s: f64,
-    pub slope_m_s: f64,
     pub flap_shift_rad: f64,
     pub blocked_m_s: f64,
     /// Blocked velocity from which the limiter's present step goes.
@@ -126,13 +128,21 @@ pub(super) struct StripFlow {
     pub speed_m_s: f64,
     /// Angle from zero lift that the lattice gives the strip.
     pub own_angle_rad: f64,
-    pub alpha_rad: f64,
     pub coefficients: SectionCoefficients,
+}
+
+impl StripFlow {
+    /// Velocity along the normal that the lattice has to answer, m/s.
+    pub fn through_m_s(&self) -> f64 {
+        self.uniform_m_s - self.blocked_m_s
+    }
 }
 
 #[derive(Debug, Clone, Default)]
 pub(super) struct Scratch {
     pub flow: Vec<StripFlow>,
+    /// Least and greatest own angle of every stretch of span.
+    pub reaches_rad: Vec<(f64, f64)>,
     /// Strips beyond their straight range: index, mismatch, steepness.
     pub active: Vec<(usize, f64, f64)>,
     /// Sum of the squared mismatches before the limiter's last step.
@@ -142,16 +152,14 @@ pub(super) struct Scratch {
     pub flap_velocity: [Vec<f64>; 2],
     /// Whether that step has been shortened.
     pub shortened: bool,
-    pub patterns: [DVector<f64>; 2],
-    pub loading: [DVector<f64>; 2],
-    base: [Vec<f64>; 2],
-    /// Blocked velocities that the circulation holds already.
-    blocked_loaded: Vec<f64>,
+    /// Half the sum of left and right, half the difference.
+    pub potentials: [Potential; 2],
+    /// Angle of attack and sideslip by which the wake swings, rad.
+    pub wake_swing_rad: (f64, f64),
     /// The limiter's step, the last term of it, and the angles that it brings.
     pub step: Vec<f64>,
     pub term: Vec<f64>,
     pub felt: Vec<f64>,
-    induced: [DVector<f64>; 2],
 }
 
 impl AeroModel {
@@ -249,8 +257,9 @@ impl AeroModel {
         };
         self.meet_air(air, added_air, scratch);
         self.flaps.turn(&self.lattice.grid, deflections, scratch);
+        self.begin(air, scratch);
         self.meet_image(air, scratch);
-        self.solve(air, scratch);
+        self.solve(scratch);
         let mut wrench = self.strip_wrench(air, scratch);
         for body in &self.bodies {
             let (force_body, moment_body) = body.loads(
@@ -272,12 +281,19 @@ impl AeroModel {
         self.strips
             .iter()
             .zip(&scratch.flow)
-            .map(|(strip, flow)| StripLoad {
-                quarter_chord: strip.quarter_chord - self.offset,
-                alpha_rad: flow.alpha_rad,
-                section_cl: flow.coefficients.cl,
-                attached: flow.coefficients.attached,
-                airspeed_m_s: flow.air.norm(),
+            .enumerate()
+            .map(|(k, (strip, flow))| {
+                let relative_rad = self.limiter.mean_angle_rad(k, &scratch.flow);
+                let zero_lift_rad = strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
+                let alpha_rad = relative_rad + zero_lift_rad;
+                let coefficients = strip.section.coefficients(alpha_rad, flow.flap_shift_rad);
+                StripLoad {
+                    quarter_chord: strip.quarter_chord - self.offset,
+                    alpha_rad,
+                    section_cl: coefficients.cl,
+                    attached: coefficients.attached,
+                    airspeed_m_s: flow.air.norm(),
+                }
             })
             .collect()
     }
@@ -287,14 +303,12 @@ impl AeroModel {
         for ((strip, flow), added) in self.strips.iter().zip(&mut scratch.flow).zip(added) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
             let total = motion + added + strip.cross_flow.velocity_body(motion);
-            let turning = air.rates_body.cross(&strip.aft);
             let tangential_m_s = total.dot(&strip.aft);
             *flow = StripFlow {
                 air: total,
                 tangential_m_s,
                 uniform_m_s: total.dot(&strip.normal)
                     - strip.section.zero_lift_angle_rad() * tangential_m_s,
-                slope_m_s: -turning.dot(&strip.normal) * strip.chord_m,
                 ..StripFlow::default()
             };
         }
@@ -305,10 +319,8 @@ impl AeroModel {
     fn meet_image(&self, air: &AirState, scratch: &mut Scratch) {
         let share = self.ground.share(air.height_m, &air.velocity_body);
         let Some(height_m) = air.height_m.filter(|_| share > 0.0) else { return };
-        self.fill_patterns(scratch);
-        self.load(air, scratch);
         let grid = &self.lattice.grid;
-        let circulation = |k: usize| scratch.loading[0][k];
+        let circulation = |k: usize| scratch.potentials[0].circulation[k];
         let velocity = &air.velocity_body;
         let image = self.ground.image(grid, circulation, height_m, velocity, share);
         for k in 0..grid.strips.len() {
@@ -323,20 +335,15 @@ impl AeroModel {
                 meet(grid.strips.len() + k, mirror(added));
             }
         }
+        self.follow(scratch);
     }
 
-    fn strip_wrench(&self, air: &AirState, scratch: &mut Scratch) -> Wrench {
+    fn strip_wrench(&self, air: &AirState, scratch: &Scratch) -> Wrench {
         let (right, all) = (self.lattice.grid.right, self.lattice.grid.strips.len());
-        let parities = [&self.lattice.symmetric, &self.lattice.antisymmetric];
-        for (i, parity) in parities.iter().enumerate() {
-            let circulation = &scratch.loading[i].as_slice()[..parity.strips];
-            scratch.induced[i].fill(0.0);
-            let induced = scratch.induced[i].as_mut_slice();
-            add_product(induced, &parity.induced, circulation, 1.0);
-        }
         let induced_at = |k: usize| -> Vector3<f64> {
             let of = |i: usize, strip: usize| -> Vector3<f64> {
-                scratch.induced[i].fixed_rows::<3>(3 * strip).into_owned()
+                let induced = &scratch.potentials[i].induced;
+                Vector3::new(induced[3 * strip], induced[3 * strip + 1], induced[3 * strip + 2])
             };
             if k < all { of(0, k) + of(1, k) } else { mirror(of(0, k - all) - of(1, k - all)) }
         };
@@ -366,24 +373,20 @@ impl AeroModel {
         let density = air.density_kg_m3;
         let local = flow.air + induced;
         let speed = local.norm();
-        let bound_force = local.cross(&strip.bound) * (density * flow.circulation);
+        let per_circulation = local.cross(&strip.bound) * density;
         // Legs along the chord: rear-going at the outer end, fore-going inside.
-        let per_length = flow.air.cross(&strip.aft) * (density * flow.circulation * strip.sense);
-        let [inner_force, outer_force] =
-            [-per_length * strip.leg_lengths_m[0], per_length * strip.leg_lengths_m[1]];
+        let per_length = flow.air.cross(&strip.aft) * (density * flow.circulation);
         let pressure_area = 0.5 * density * speed * strip.area_m2;
         let drag = local * (pressure_area * flow.coefficients.cd);
-        let centre_force = bound_force + drag;
-        let per_circulation = local.cross(&strip.bound) * density;
+        let centre_force = per_circulation * flow.circulation + drag;
         let lattice_moment =
             strip.aft.cross(&per_circulation) * (flow.moment * flow.coefficients.attached);
         let section_moment = strip.pitch_axis
             * (pressure_area * speed * strip.chord_m * flow.coefficients.cm_quarter_chord);
         Wrench {
-            force_body: centre_force + inner_force + outer_force,
+            force_body: centre_force + per_length * strip.legs_m,
             moment_body: strip.quarter_chord.cross(&centre_force)
-                + strip.ends[0].cross(&inner_force)
-                + strip.ends[1].cross(&outer_force)
+                + strip.legs_arm.cross(&per_length)
                 + lattice_moment
                 + section_moment,
         }
@@ -397,16 +400,16 @@ fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {
             |edge: &super::grid::Edge| edge.quarter_chord + strip.aft * (0.5 * edge.length_aft_m);
         StripData {
             quarter_chord: strip.quarter_chord,
-            ends: [middle(inner), middle(outer)],
-            leg_lengths_m: [inner.length_aft_m, outer.length_aft_m],
-            sense: 1.0,
+            legs_m: outer.length_aft_m - inner.length_aft_m,
+            legs_arm: middle(outer) * outer.length_aft_m - middle(inner) * inner.length_aft_m,
             bound: strip.bound,
             pitch_axis: strip.span_direction,
             aft: strip.aft,
             normal: strip.normal,
             chord_m: strip.chord_m,
             area_m2: strip.area_m2,
-            ideal_slope_m: PI * strip.chord_m * strip.cos_sweep,
+            normal_per_circulation_1_m: 1.0
+                / (PI * strip.chord_m * strip.cos_sweep * section.lift_slope_factor()),
             section: *section,
             cross_flow: CrossFlow::default(),
         }
@@ -423,8 +426,8 @@ impl StripData {
     fn mirrored(&self) -> Self {
         Self {
             quarter_chord: mirror(self.quarter_chord),
-            ends: self.ends.map(mirror),
-            sense: -self.sense,
+            legs_m: -self.legs_m,
+            legs_arm: -mirror(self.legs_arm),
             bound: -mirror(self.bound),
             pitch_axis: -mirror(self.pitch_axis),
             aft: mirror(self.aft),
@@ -436,24 +439,22 @@ impl StripData {
 
 impl Scratch {
     fn new(lattice: &Lattice, strips: usize) -> Self {
-        let parities = [&lattice.symmetric, &lattice.antisymmetric];
-        let rows = 3 * lattice.grid.strips.len();
         let flaps = lattice.flap_columns.len();
         Self {
             flow: vec![StripFlow::default(); strips],
+            reaches_rad: vec![(0.0, 0.0); strips],
             active: Vec::with_capacity(strips),
             mismatch_squared: 0.0,
             turned: Vec::new(),
             shortened: false,
             flap_velocity: [vec![0.0; flaps], vec![0.0; flaps]],
-            patterns: parities.map(|p| DVector::zeros(2 * p.strips + p.flaps)),
-            loading: parities.map(|p| DVector::zeros(2 * p.strips)),
-            base: parities.map(|p| vec![0.0; p.strips]),
-            blocked_loaded: vec![0.0; strips],
+            potentials: lattice
+                .parities()
+                .map(|parity| Potential::new(parity, lattice.grid.strips.len())),
+            wake_swing_rad: (0.0, 0.0),
             step: vec![0.0; strips],
             term: vec![0.0; strips],
             felt: vec![0.0; strips],
-            induced: parities.map(|_| DVector::zeros(rows)),
         }
     }
 }

@@ -12,7 +12,7 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::{DVector, Matrix6, Vector3, Vector6};
+use nalgebra::{Matrix6, Vector3, Vector6};
 
 use super::lattice::Lattice;
 use super::model::StripData;
@@ -63,13 +63,15 @@ fn apparent_mass(lattice: &Lattice, strips: &[StripData]) -> Matrix6<f64> {
 fn downwash_lag(lattice: &Lattice) -> Matrix6<f64> {
     let (parity, strips) = (&lattice.symmetric, &lattice.grid.strips);
     let right = lattice.grid.right;
-    let mut patterns = DVector::zeros(parity.loading.ncols());
+    let mut patterns = vec![0.0; right];
     for (k, strip) in strips.iter().take(right).enumerate() {
         // Sinking at one metre a second: the air comes up.
         patterns[k] = -strip.normal.z;
     }
-    let circulation = &parity.loading * &patterns;
-    let mut late = DVector::zeros(parity.loading.ncols());
+    let by_pattern = &parity.circulation.by_pattern;
+    let (mut circulation, mut answer) = (vec![0.0; right], vec![0.0; right]);
+    by_pattern.add_product(&mut circulation, &patterns, 1.0);
+    let mut late = vec![0.0; right];
     for (i, target) in strips.iter().take(right).enumerate() {
         for (j, source) in strips.iter().take(right).enumerate() {
             let trailing_edge = source.quarter_chord + source.aft * (0.75 * source.chord_m);
@@ -77,11 +79,11 @@ fn downwash_lag(lattice: &Lattice) -> Matrix6<f64> {
             if source.surface == target.surface || behind_m <= 0.0 {
                 continue;
             }
-            let induced: Vector3<f64> = parity.induced.fixed_view::<3, 1>(3 * i, j).into_owned();
-            late[i] -= behind_m * induced.dot(&target.normal) * circulation[j];
+            let part = |axis: usize| parity.induced.entry(3 * i + axis, j) * target.normal[axis];
+            late[i] -= behind_m * (part(0) + part(1) + part(2)) * circulation[j];
         }
     }
-    let answer = &parity.loading * &late;
+    by_pattern.add_product(&mut answer, &late, 1.0);
     let mut held_back = Vector6::zeros();
     for (i, strip) in strips.iter().take(right).enumerate() {
         let force = -Vector3::x().cross(&strip.bound) * answer[i];

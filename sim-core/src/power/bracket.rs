@@ -5,10 +5,9 @@
 //! 4, from memory): inverse quadratic or secant steps where they help,
 //! halving where they do not. Ends at a width or after a number of steps,
 //! whichever comes first; the result lies between the given ends always.
-//! Stands beside `math::find_root` because a propeller's table is some 600
-//! roots, each next to a known one: searching outwards from the neighbour and
-//! keeping the values already found takes 4 evaluations, where a fresh bracket
-//! takes 9.
+//! A propeller's table is some 600 roots, each next to a known one: searching
+//! outwards from the neighbour and keeping the values already found takes 4
+//! evaluations, where a fresh bracket takes 9.
 
 /// More steps than this are never taken; halving alone would by then have
 /// narrowed the bracket to 1e-18 of its width.

@@ -275,6 +275,24 @@ mod tests {
         assert_eq!((still.thrust_n, still.rotation_rad_s), (0.0, 0.0));
     }
 
+    /// No windmill takes more than 16/27 of the power in the wind through its
+    /// disc (Betz 1920), and none holds it up by more than the pressure of the
+    /// air on the whole disc (momentum theory with half the wind lost; Glauert
+    /// 1935). Both from memory.
+    #[test]
+    fn a_windmill_keeps_within_what_the_wind_can_give() {
+        let model = samples::electric();
+        let radius = model.propeller().radius_m();
+        for airspeed in (1..=40).map(f64::from) {
+            let point = model.operate(0.0, airspeed, 1.225);
+            let on_disc = 0.5 * 1.225 * airspeed * airspeed * PI * radius * radius;
+            let drag = -point.thrust_n;
+            assert!(drag > 0.0 && drag < on_disc, "{airspeed}: {drag} N of {on_disc} N");
+            let taken = -point.torque_n_m * point.rotation_rad_s;
+            assert!(taken < 16.0 / 27.0 * on_disc * airspeed, "{airspeed}: {taken} W");
+        }
+    }
+
     #[test]
     fn every_state_is_finite() {
         let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -3.0, 0.0, 1e-9, 0.3, 1.0, 7.0];

@@ -116,7 +116,10 @@ impl PropellerTable {
     /// # Limits
     /// Thrust within 10 % and torque within 15 % of measurement for forward
     /// flight up to no thrust; a windmilling or stopped propeller within 30 %;
-    /// backward flight is an estimate.
+    /// backward flight is an estimate. Where pitch is more than about 0.7 of the
+    /// diameter the blades are partly stalled at standstill: thrust then stays
+    /// level, or rises by a few thousandths, until the airspeed has lowered
+    /// their angle, and falls from there, as measured ones do.
     pub fn loads(
         &self,
         rotation_rad_s: f64,

@@ -98,6 +98,7 @@ impl Slipstream {
     }
 
     /// The same at a place of which all that does not change in flight is known.
+    #[inline]
     pub fn velocity_at(&self, place: &StreamPlace) -> Vector3<f64> {
         // Most places lie nowhere near the tube: ask the cheap question first.
         let near_m = if place.behind_m > 0.0 {
@@ -108,6 +109,10 @@ impl Slipstream {
         if place.off_axis_m2 > near_m * near_m || place.begun == 0.0 {
             return Vector3::zeros();
         }
+        self.velocity_near(place)
+    }
+
+    fn velocity_near(&self, place: &StreamPlace) -> Vector3<f64> {
         let added = self.induced_m_s * place.growth;
         let contraction = self.contraction(added);
         let radius = self.radius_m * contraction.sqrt();

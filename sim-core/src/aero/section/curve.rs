@@ -74,6 +74,27 @@ impl SectionModel {
         }
     }
 
+    /// Whether lift is exactly linear at all angles of attack between the two of
+    /// `reach_rad`.
+    pub fn is_linear(&self, reach_rad: (f64, f64), flap_shift_rad: f64) -> bool {
+        let (least, greatest) = self.linear_window_rad(flap_shift_rad);
+        // A flap beyond its limit does not shift lift by all that it is turned.
+        flap_shift_rad.abs() <= FLAP_SHIFT_MAX_RAD
+            && least <= reach_rad.0
+            && reach_rad.1 <= greatest
+    }
+
+    /// [`SectionModel::coefficients`] where the flow is attached.
+    pub fn attached_coefficients(
+        &self,
+        alpha_rad: f64,
+        flap_shift_rad: f64,
+    ) -> SectionCoefficients {
+        let flap = limited_flap(flap_shift_rad);
+        let xi = alpha_rad - self.middle_rad + (1.0 - FLAP_LIFT_SHARE.value) * flap;
+        self.attached(alpha_rad, xi, flap)
+    }
+
     /// By how much the drag of attached flow is more at `alpha_rad` than at
     /// `other_rad`, flap the same.
     pub fn attached_drag_change(&self, alpha_rad: f64, other_rad: f64, flap_shift_rad: f64) -> f64 {
