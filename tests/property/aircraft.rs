@@ -13,7 +13,7 @@ use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections};
 use sim_core::aircraft::{
     Aircraft, EXAMPLES, MassStatement, Place, SoundAircraft, Spread, SurfaceRole, read_aircraft,
 };
-use sim_core::dynamics::{AirState, Wrench};
+use sim_core::dynamics::{Aeroplane, AirState, Wrench};
 use sim_core::mass::mass_properties;
 
 /// An example with its shape changed.
@@ -178,6 +178,29 @@ proptest! {
         let b = loads(&model(&moved, there), &air, &none);
         prop_assert!((a.force_body - b.force_body).norm() < 1e-6 * a.force_body.norm());
         prop_assert!((a.moment_body - b.moment_body).norm() < 1e-6 * a.force_body.norm());
+    }
+
+    #[test]
+    fn a_turning_aircraft_carries_its_propellers_along(
+        index in 0..EXAMPLES.len(), velocity in velocities(), rates in rates(),
+    ) {
+        let sound = read_aircraft(EXAMPLES[index].text).unwrap().check().unwrap();
+        let options = AeroOptions {
+            grid: Default::default(),
+            airspeed_m_s: 12.0,
+            kinematic_viscosity_m2_s: 1.46e-5,
+            wake_alpha_rad: 0.03,
+        };
+        let aeroplane = Aeroplane::new(&sound, options).unwrap();
+        let turning = aeroplane.operating_points(&air(velocity, rates), 0.6);
+        for (engine, point) in aeroplane.engines().iter().zip(turning) {
+            // A point of a body moves at v + omega x r (Euler).
+            let hub = velocity + rates.cross(&engine.mount.hub_body);
+            let axial = hub.dot(&engine.mount.axis_body);
+            let alone = engine.power.operate(0.6, axial, 1.225);
+            prop_assert!((point.thrust_n - alone.thrust_n).abs() < 1e-9);
+            prop_assert!((point.axial_airspeed_m_s - axial).abs() < 1e-12);
+        }
     }
 
     #[test]
