@@ -36,16 +36,10 @@ async function dropOthers() {
   await self.clients.claim();
 }
 
-self.addEventListener("message", (event) => {
-  event.waitUntil(takeOver(event.source.id, event.ports[0]));
+// Asked by a tab that has just been opened and is the only one.
+self.addEventListener("message", ({ data }) => {
+  if (Date.now() < data.takeOverBefore) self.skipWaiting();
 });
-
-// Asked by a tab that has just been opened; refuses where there are others.
-async function takeOver(tab, answer) {
-  const tabs = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  if (tabs.some((other) => other.id !== tab)) answer.postMessage("others are open");
-  else await self.skipWaiting();
-}
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;

@@ -1,7 +1,10 @@
 // Starts the page. A file of its own, since the page allows no scripts inside it.
 import init, { start_app } from "./web.js";
 
-// How long a new build may take to answer before the page starts without it, ms.
+// Held by every tab that has the page open, for as long as it is open.
+const OPEN_LOCK = "fledge-open";
+
+// How long other tabs may take to close, and a new build to take over, ms.
 const PATIENCE_MS = 1000;
 
 const workers = navigator.serviceWorker;
@@ -9,6 +12,7 @@ const registered = await workers?.getRegistration().catch(() => null);
 if (workers?.controller && registered?.waiting && (await takesOver(registered.waiting))) {
   location.reload();
 } else {
+  navigator.locks?.request(OPEN_LOCK, { mode: "shared" }, () => new Promise(() => {}));
   const opening = document.querySelector(".opening");
   await init().catch((error) => {
     opening.textContent = opening.dataset.trouble;
@@ -20,14 +24,22 @@ if (workers?.controller && registered?.waiting && (await takesOver(registered.wa
   await keepForOffline();
 }
 
-// Whether a new build that waits takes over: where no other tab is open.
-function takesOver(waiting) {
+// Whether a new build that waits takes over: where no other tab is open. The
+// lock is had by one tab alone; a tab that was just closed still holds it for a
+// moment.
+async function takesOver(waiting) {
+  const alone = { signal: AbortSignal.timeout(PATIENCE_MS) };
+  await navigator.locks?.request(OPEN_LOCK, alone, () => ask(waiting)).catch(() => null);
+  // Another tab may have asked it meanwhile; this one must not go on either way.
+  return waiting.state !== "installed";
+}
+
+function ask(waiting) {
   return new Promise((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => resolve(false);
-    setTimeout(resolve, PATIENCE_MS, false);
-    workers.addEventListener("controllerchange", () => resolve(true), { once: true });
-    waiting.postMessage("take over", [port2]);
+    setTimeout(resolve, PATIENCE_MS);
+    waiting.addEventListener("statechange", resolve, { once: true });
+    // A late take-over would put the new build's files under a tab of the old.
+    waiting.postMessage({ takeOverBefore: Date.now() + PATIENCE_MS / 2 });
   });
 }
 

@@ -13,8 +13,8 @@
 //!
 //! # Reading order
 //! [`math`] and [`frames`], [`atmosphere`]; then [`aircraft`], what was
-//! measured; [`mass`], [`aero`] and [`power`], what it weighs, what the air
-//! does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
+//! measured; [`airframe`], what its motion asks of it; [`mass`], [`aero`] and
+//! [`power`], what it weighs, what the air does, what pulls; [`dynamics`], how it moves; [`analysis`], what that means
 //! for flight; [`handling`], what the pilot thinks of it; [`throws`], what to
 //! set; [`assess`] walks all of it, [`card`] is what is printed; [`flight`]
 //! flies it.
@@ -23,6 +23,7 @@
 
 pub mod aero;
 pub mod aircraft;
+pub mod airframe;
 pub mod analysis;
 pub mod assess;
 pub mod atmosphere;

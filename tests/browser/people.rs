@@ -112,6 +112,26 @@ async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     session.wait_until("the page again", "return !document.querySelector('.flight')").await;
 }
 
+/// The page on what was checked is a page like the others: reached from the
+/// answers, whole on the phone, without barriers, and back again.
+#[tokio::test]
+async fn the_page_of_trust_has_no_barrier() {
+    let session = Session::open(390, 844, 2.0).await;
+    session.ask("document.querySelector('.trust-link a').click()").await;
+    session.wait_for(".trust table").await;
+    for scheme in ["light", "dark"] {
+        set_scheme(&session, scheme).await;
+        check_barriers(&session, &format!("trust, {scheme}")).await;
+    }
+    session.ask("document.querySelectorAll('details').forEach(d => d.open = true)").await;
+    check_barriers(&session, "trust, all open").await;
+    let wide = "return document.documentElement.scrollWidth > innerWidth";
+    assert_eq!(session.ask(wide).await, false, "the page itself never moves sideways");
+    session.ask("document.querySelector('nav a').click()").await;
+    session.wait_for(".panel-throws").await;
+    session.close().await;
+}
+
 #[tokio::test]
 async fn no_barrier_on_the_desk() {
     let session = open(DESK).await;

@@ -12,6 +12,7 @@ use wasm_bindgen_cli_support::Bindgen;
 use crate::offline;
 use crate::serve::CONTENT_SECURITY_POLICY;
 use crate::setup::{WASM_TARGET, ensure_wasm_target};
+use crate::trust;
 use crate::workspace::{Workspace, files_below, run};
 
 /// Folders and files of `web/` that are part of the page as they are.
@@ -81,6 +82,10 @@ pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<
     let index = workspace.root().join("index.html");
     let page = fs::read_to_string(&index).with_context(|| index.display().to_string())?;
     fs::write(dist.join("index.html"), page.replace(POLICY_PLACE, CONTENT_SECURITY_POLICY))?;
+    let validation = workspace.root().join("docs/validation.md");
+    let validation =
+        fs::read_to_string(&validation).with_context(|| validation.display().to_string())?;
+    fs::write(dist.join("trust.html"), trust::page(&validation, CONTENT_SECURITY_POLICY)?)?;
     let worker = workspace.root().join("web/offline.js");
     let worker = fs::read_to_string(&worker).with_context(|| worker.display().to_string())?;
     let files = match offline {

@@ -12,6 +12,7 @@ mod offline;
 mod serve;
 mod setup;
 mod size;
+mod trust;
 mod workspace;
 
 use std::process::ExitCode;

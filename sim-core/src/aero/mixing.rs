@@ -7,7 +7,7 @@
 use super::grid::Device;
 use super::model::DeviceDeflections;
 use crate::aircraft::ControlRole;
-use crate::dynamics::Controls;
+use crate::airframe::Controls;
 
 /// Fills in the deflections that `controls` ask of `devices`. No device turns
 /// further than its hinge allows.

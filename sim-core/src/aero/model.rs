@@ -32,7 +32,7 @@ use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
-use crate::dynamics::{AirState, Wrench};
+use crate::airframe::{AirState, Wrench};
 use crate::math::add_product;
 
 /// How the aerodynamic model is built.

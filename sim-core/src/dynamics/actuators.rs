@@ -13,7 +13,7 @@
 
 use serde::Serialize;
 
-use super::airframe::Controls;
+use crate::airframe::Controls;
 
 /// Range of expo within which more stick always gives more throw.
 pub const EXPO_RANGE: (f64, f64) = (-0.5, 1.0);

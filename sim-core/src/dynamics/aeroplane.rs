@@ -5,9 +5,9 @@ use std::cell::RefCell;
 
 use nalgebra::{Matrix3, Matrix6, Vector3};
 
-use super::airframe::{AirState, Airframe, Controls, Wrench};
 use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect, strip_mean};
 use crate::aircraft::{Finding, SoundAircraft};
+use crate::airframe::{AirState, Airframe, Controls, Wrench};
 use crate::mass::{MassProperties, mass_properties};
 use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, StreamPlace};
 

@@ -2,16 +2,16 @@
 
 mod actuators;
 mod aeroplane;
-mod airframe;
 mod integrate;
 mod motion;
 mod state;
 mod step;
 mod wind;
 
+pub use crate::airframe::{AirState, Airframe, Controls, Wrench};
+
 pub use actuators::{Actuators, EXPO_RANGE, Servo, StickCurve};
 pub use aeroplane::{Aeroplane, AeroplaneError, Engine};
-pub use airframe::{AirState, Airframe, Controls, Wrench};
 pub use integrate::{IntegrateError, IntegrateOptions, Method, Trajectory, integrate};
 pub use motion::{Acceleration, Air, Motion, MotionError, Part, RigidBody};
 pub use state::{FlightState, StateVector};

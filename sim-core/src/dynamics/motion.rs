@@ -18,8 +18,8 @@ use nalgebra::{Matrix3, Matrix6, UnitQuaternion, Vector3, Vector6};
 use serde::Serialize;
 use thiserror::Error;
 
-use super::airframe::{AirState, Airframe, Controls, Wrench};
 use super::state::{FlightState, StateVector};
+use crate::airframe::{AirState, Airframe, Controls, Wrench};
 use crate::atmosphere::{Atmosphere, GRAVITY_M_S2};
 
 /// The air around the aircraft and the ground below.

@@ -14,9 +14,9 @@
 
 use nalgebra::SVector;
 
-use super::airframe::{Airframe, Controls, Wrench};
 use super::motion::{Acceleration, Air, Motion, MotionError, RigidBody, turned};
 use super::state::FlightState;
+use crate::airframe::{Airframe, Controls, Wrench};
 
 /// One Runge-Kutta step of `rate` from `time_s` over `step_s`.
 ///

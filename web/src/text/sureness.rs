@@ -15,6 +15,9 @@ use crate::state::measure::plain;
 pub const LEDE: &str = "No ruler and no method is exact. The whole aeroplane was computed some hundred times over, each time with every measurement and every method a little off, as they may well be. In nine cases of ten the truth should lie between the two numbers.";
 /// What is not in them.
 pub const LIMITS: &str = "A slip of the pen, a twisted wing or a part left out of the list is not in these numbers. They are no clearance to fly.";
+/// Leads to the page of published cases.
+pub const TRUST: &str =
+    "How far can I trust the method? Every published value that it was held against";
 /// While it is computed.
 pub const PROGRESS: &str = "Samples computed";
 /// Ends it.

@@ -5,7 +5,7 @@ use nalgebra::DVector;
 
 use super::{AeroModel, Scratch};
 use crate::aero::limit::Limiter;
-use crate::dynamics::AirState;
+use crate::airframe::AirState;
 use crate::math::add_product;
 
 /// Greatest swing of the wake that the first-order operators are used for.

@@ -28,6 +28,7 @@ pub fn sureness(sheet: Sheet) -> impl IntoView {
             {older(sheet, sheet.late.uncertainty)}
             {result}
             <p class="note">{words::LIMITS}</p>
+            <p class="trust-link"><a href="trust.html">{words::TRUST}</a></p>
         },
     )
 }
