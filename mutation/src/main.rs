@@ -6,7 +6,8 @@
 //!
 //!     cargo run --release --manifest-path mutation/Cargo.toml -- --minutes 60 [WORDS]
 //!
-//! Files whose path holds one of WORDS, or all physics. The sample takes the
+//! Files whose path holds one of WORDS, or all physics; with `--again` only what
+//! was missed before, to see whether a new test catches it. The sample takes the
 //! files in turn, in an order that is always the same, so a short run is fair to
 //! all files and a longer one goes on where a shorter one ended.
 
@@ -24,10 +25,11 @@ use anyhow::{Context, Result, bail};
 use sites::{Kind, Site};
 
 /// What is physics; the rest of the core judges, words or records it.
-const PHYSICS: [&str; 10] = [
+const PHYSICS: [&str; 11] = [
     "math",
     "frames.rs",
     "atmosphere.rs",
+    "airframe.rs",
     "mass.rs",
     "aero",
     "power",
@@ -43,15 +45,20 @@ const OUT_OF_TIME: i32 = 24;
 /// Rounds of leaving out what the compiler refuses.
 const ROUNDS_MAX: usize = 12;
 
+/// Where each site's text stands in the changed file: first byte, the one behind
+/// the last, number of the site.
+type Places = BTreeMap<String, Vec<(usize, usize, usize)>>;
+
 fn main() -> Result<()> {
     let mut minutes = 60;
-    let mut skip = 0;
+    let (mut skip, mut again) = (0, false);
     let mut words = Vec::new();
     let mut arguments = std::env::args().skip(1);
     while let Some(argument) = arguments.next() {
         let mut number = || -> Result<u64> { Ok(arguments.next().unwrap_or_default().parse()?) };
         match argument.as_str() {
             "--minutes" => minutes = number().context("--minutes N")?,
+            "--again" => again = true,
             "--skip" => skip = usize::try_from(number().context("--skip N")?)?,
             other if other.starts_with('-') => bail!("there is no option {other}"),
             word => words.push(word.to_owned()),
@@ -66,7 +73,19 @@ fn main() -> Result<()> {
         found.len(),
         found.iter().map(|s| s.kinds.len()).sum::<usize>()
     );
-    run(&copy, &found, &tests, &words, skip, Duration::from_secs(60 * minutes))
+    let mut chosen = in_turn(&found, &words);
+    let results = copy.with_extension("csv");
+    if again {
+        let before = fs::read_to_string(&results).context("nothing was tried before")?;
+        let missed: BTreeSet<String> = before.lines().filter_map(missed_before).collect();
+        chosen.retain(|(site, kind)| {
+            fs::read_to_string(root.join("sim-core/src").join(&found[*site].file))
+                .is_ok_and(|text| missed.contains(&name(&found[*site], *kind, &text)))
+        });
+    }
+    chosen.drain(..skip.min(chosen.len()));
+    let results = if again { copy.with_extension("again.csv") } else { results };
+    run(root, &found, &tests, chosen, &results, Duration::from_secs(60 * minutes))
 }
 
 /// Copies what the tests need and finds the sites of the physics.
@@ -134,11 +153,7 @@ fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
 
 /// Writes the sites' calls into the copy. Returns, for each file, where each
 /// site's text now stands.
-fn instrument(
-    root: &Path,
-    copy: &Path,
-    sites: &[Site],
-) -> Result<BTreeMap<String, Vec<(usize, usize, usize)>>> {
+fn instrument(root: &Path, copy: &Path, sites: &[Site]) -> Result<Places> {
     let mut places = BTreeMap::new();
     let files: BTreeSet<&str> = sites.iter().map(|site| site.file.as_str()).collect();
     for file in files {
@@ -221,10 +236,7 @@ fn cargo(copy: &Path) -> Command {
 }
 
 /// Numbers of the sites in which the compiler finds an error.
-fn refused(
-    copy: &Path,
-    places: &BTreeMap<String, Vec<(usize, usize, usize)>>,
-) -> Result<BTreeSet<usize>> {
+fn refused(copy: &Path, places: &Places) -> Result<BTreeSet<usize>> {
     let answer =
         cargo(copy).args(["check", "-p", "sim-core", "--message-format", "json"]).output()?;
     let text = String::from_utf8_lossy(&answer.stdout);
@@ -289,12 +301,25 @@ enum Fate {
     Missed,
 }
 
+/// A mutant by file, kind and text, whatever its line.
+fn name(site: &Site, kind: Kind, text: &str) -> String {
+    let words: Vec<&str> = text[site.start..site.end].split_whitespace().collect();
+    format!("{};{kind:?};{}", site.file, words.join(" "))
+}
+
+/// The name of a mutant of an earlier run, where it was missed.
+fn missed_before(line: &str) -> Option<String> {
+    let mut parts = line.strip_prefix("Missed;")?.split(';');
+    let (file, _, kind, what) = (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
+    Some(format!("{file};{kind};{what}"))
+}
+
 fn run(
-    copy: &Path,
+    root: &Path,
     sites: &[Site],
     tests: &[(PathBuf, PathBuf)],
-    words: &[String],
-    skip: usize,
+    chosen: Vec<(usize, Kind)>,
+    results: &Path,
     time: Duration,
 ) -> Result<()> {
     for (binary, folder) in tests {
@@ -307,9 +332,8 @@ fn run(
     }
     let start = Instant::now();
     let mut tally: BTreeMap<String, BTreeMap<Fate, usize>> = BTreeMap::new();
-    let path = copy.with_extension("csv");
-    let mut out = fs::OpenOptions::new().create(true).append(true).open(&path)?;
-    for (site, kind) in in_turn(sites, words).into_iter().skip(skip) {
+    let mut out = fs::OpenOptions::new().create(true).append(true).open(results)?;
+    for (site, kind) in chosen {
         if start.elapsed() > time {
             break;
         }
@@ -322,9 +346,10 @@ fn run(
             }
         }
         let site = &sites[site];
-        let text = fs::read_to_string(copy.join("../../sim-core/src").join(&site.file))?;
-        let what = text[site.start..site.end].split_whitespace().collect::<Vec<_>>().join(" ");
-        let line = format!("{fate:?};{};{};{kind:?};{what};{by}", site.file, site.line);
+        let text = fs::read_to_string(root.join("sim-core/src").join(&site.file))?;
+        let named = name(site, kind, &text);
+        let (file, rest) = named.split_once(';').unwrap_or_default();
+        let line = format!("{fate:?};{file};{};{rest};{by}", site.line);
         writeln!(out, "{line}")?;
         if fate != Fate::Caught {
             println!("{line}");
@@ -343,7 +368,7 @@ fn run(
             of(Fate::Missed)
         );
     }
-    println!("\nEvery mutant stands in {}", path.display());
+    println!("\nEvery mutant stands in {}", results.display());
     Ok(())
 }
 

@@ -106,7 +106,7 @@ impl<'ast> Visit<'ast> for Finder<'_> {
 
     fn visit_item_impl(&mut self, block: &'ast syn::ItemImpl) {
         let of = block.trait_.as_ref().and_then(|(_, path, _)| path.segments.last());
-        if !of.is_some_and(|name| name.ident == "Display") {
+        if of.is_none_or(|name| name.ident != "Display") {
             visit::visit_item_impl(self, block);
         }
     }

@@ -147,4 +147,28 @@ mod tests {
             assert!(read(text).is_err(), "{text}");
         }
     }
+
+    /// Links spoilt byte by byte, cut anywhere, or packed to burst: an answer,
+    /// and at once.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn hostile_links_are_answered() {
+        let design = designs().remove(1);
+        let fragment = to_fragment(&design);
+        for place in LINK_KEY.len()..fragment.len() {
+            let mut spoilt = fragment.clone().into_bytes();
+            spoilt[place] = b"A_-z9%"[place % 6];
+            // A change may hit a letter of a name: then it is another design.
+            let _ = from_fragment(&String::from_utf8(spoilt).unwrap()).unwrap();
+            let cut = from_fragment(&fragment[..place]).unwrap();
+            assert!(cut.is_err() || cut == Ok(design.clone()), "cut at {place}");
+        }
+        // Some kilobytes that stand for sixteen megabytes.
+        let mut packer = DeflateEncoder::new(Vec::new(), Compression::best());
+        for _ in 0..1024 {
+            packer.write_all(&[b'['; 16 * 1024]).unwrap();
+        }
+        let packed = URL_SAFE_NO_PAD.encode(packer.finish().unwrap());
+        assert!(packed.len() < 1 << 16);
+        assert!(from_fragment(&format!("{LINK_KEY}{packed}")).unwrap().is_err());
+    }
 }
