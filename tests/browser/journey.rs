@@ -1,6 +1,9 @@
 //! A newcomer's way from a blank sheet to throws, counted and pictured.
 //!
-//! Pictures of each step go below the target folder, for a look by eye.
+//! Pictures of each step go below the target folder, or into the folder that
+//! `FLEDGE_PICTURES` names, for a look by eye. How long it takes a practised hand
+//! is estimated by the keystroke-level model of Card, Moran and Newell (1980; its
+//! times from memory); the measuring itself comes on top.
 
 use std::path::PathBuf;
 
@@ -13,6 +16,47 @@ const PHONE: (u32, u32, f64) = (390, 844, 2.0);
 
 /// More entries than a builder has patience for.
 const ENTRIES_MAX: usize = 60;
+
+/// Longest that it may take from the blank sheet to the card, s.
+const TIME_MAX_S: f64 = 300.0;
+
+/// What the hands do, by the keystroke-level model.
+#[derive(Debug, Default)]
+struct Strokes {
+    /// Keys and clicks.
+    keys: usize,
+    /// The pointer moved to a place.
+    points: usize,
+    /// A hand moved between keys and pointer.
+    homes: usize,
+    /// Thought about what comes next.
+    thoughts: usize,
+}
+
+impl Strokes {
+    /// Time of all of it, s: 0.28 for a key of an average typist, 1.1 to point,
+    /// 0.4 to move the hand, 1.35 to think.
+    fn time_s(&self) -> f64 {
+        0.28 * self.keys as f64
+            + 1.1 * self.points as f64
+            + 0.4 * self.homes as f64
+            + 1.35 * self.thoughts as f64
+    }
+
+    /// Finds something on the page and clicks it.
+    fn click(&mut self) {
+        self.keys += 1;
+        self.points += 1;
+        self.thoughts += 1;
+    }
+
+    /// Marks the text in a field by a double click and types over it.
+    fn type_over(&mut self, text: &str) {
+        self.click();
+        self.keys += 1 + text.chars().count();
+        self.homes += 2;
+    }
+}
 
 /// What the newcomer measured: a pylon pusher of 1.1 m, in the page's units.
 const MEASURED: [(&str, &str); 31] = [
@@ -58,6 +102,7 @@ fn id(path: &str) -> String {
 struct Newcomer {
     session: Session,
     entries: usize,
+    strokes: Strokes,
     name: &'static str,
     steps: usize,
 }
@@ -65,11 +110,12 @@ struct Newcomer {
 impl Newcomer {
     async fn sit_down(name: &'static str, (width, height, density): (u32, u32, f64)) -> Self {
         let session = Session::open(width, height, density).await;
-        Self { session, entries: 0, name, steps: 0 }
+        Self { session, entries: 0, strokes: Strokes::default(), name, steps: 0 }
     }
 
     /// Shows a part of the page where only one has room; no entry.
-    async fn look_at(&self, part: &str) {
+    async fn look_at(&mut self, part: &str) {
+        self.strokes.click();
         let script = format!(
             "const button = document.querySelector('.parts [aria-controls={part}]');
              if (button.checkVisibility()) button.click();
@@ -92,11 +138,13 @@ impl Newcomer {
             .await
             .unwrap_or_else(|error| panic!("{selector}: {error}"));
         self.entries += 1;
+        self.strokes.type_over(value);
     }
 
     async fn type_number(&mut self, selector: &str, value: &str) {
         self.session.set_input(selector, value).await;
         self.entries += 1;
+        self.strokes.type_over(value);
     }
 
     async fn press(&mut self, selector: &str) {
@@ -109,13 +157,17 @@ impl Newcomer {
             )
             .await;
         self.entries += 1;
+        self.strokes.click();
     }
 
     /// Keeps a picture of the step.
     async fn picture(&mut self, step: &str) {
         self.steps += 1;
         self.session.check_width().await;
-        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("journey");
+        let folder = std::env::var_os("FLEDGE_PICTURES").map_or_else(
+            || PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("journey"),
+            PathBuf::from,
+        );
         std::fs::create_dir_all(&folder).expect("a folder for the pictures");
         let picture = self.session.client.screenshot().await.expect("a picture");
         let file = folder.join(format!("{}-{}-{step}.png", self.name, self.steps));
@@ -146,8 +198,12 @@ impl Newcomer {
         self.picture("measured").await;
         self.balance().await;
         self.throws().await;
-        println!("{}: {} entries from a blank sheet to the throws", self.name, self.entries);
-        assert!(self.entries < ENTRIES_MAX, "{} entries", self.entries);
+        self.card().await;
+        let (name, entries, time_s) = (self.name, self.entries, self.strokes.time_s());
+        println!("{name}: {entries} entries from a blank sheet to the card, {:?}", self.strokes);
+        println!("{name}: {time_s:.0} s by the keystroke-level model");
+        assert!(entries < ENTRIES_MAX, "{entries} entries");
+        assert!(time_s < TIME_MAX_S, "{time_s} s");
         self.session.check_console().await;
         self.session.close().await;
     }
@@ -191,6 +247,14 @@ impl Newcomer {
             self.session.ask("return document.querySelector('.faults')?.innerText ?? ''").await;
         assert_eq!(faults, json!(""));
         self.picture("throws").await;
+    }
+
+    async fn card(&mut self) {
+        self.session.ask("document.querySelector('#throws .card-open').click()").await;
+        self.session.wait_for(".card-page .card-bar").await;
+        self.entries += 1;
+        self.strokes.click();
+        self.picture("card").await;
     }
 }
 

@@ -331,3 +331,25 @@ async fn a_link_opens_beside_what_is_kept() {
     assert_eq!(kept(&session, "fledge.aeroplane.").await, before);
     session.close().await;
 }
+
+/// Which values nobody has measured belongs to the aeroplane: another one on the
+/// sheet has none of the marks, and the first has them again when it comes back.
+#[tokio::test]
+async fn marks_of_what_is_not_measured_belong_to_the_aeroplane() {
+    let session = open().await;
+    let marks = "document.querySelectorAll('#bench .usual').length";
+    session.ask("document.querySelector('#new-go').click()").await;
+    session.wait_until("marks", &format!("return {marks} > 10")).await;
+    session
+        .ask(
+            "const select = document.querySelector('#example');
+             select.value = select.options[2].value;
+             select.dispatchEvent(new Event('change', { bubbles: true }));",
+        )
+        .await;
+    session.wait_until("no marks", &format!("return {marks} === 0")).await;
+    session.client.back().await.expect("Back");
+    session.wait_until("marks again", &format!("return {marks} > 10")).await;
+    session.check_console().await;
+    session.close().await;
+}

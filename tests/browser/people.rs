@@ -392,6 +392,23 @@ async fn what_is_drawn_is_also_said() {
 }
 
 /// Back leaves the field, not the page.
+/// Back closes the card and leaves the same aeroplane on the page.
+#[tokio::test]
+async fn back_closes_the_card() {
+    let session = open(DESK).await;
+    session.set_input("#surfaces-0--panels-0--dihedral_deg", "3.25").await;
+    press(&session, "#throws .card-open").await;
+    session.wait_for(".card-page").await;
+    session.client.back().await.expect("Back");
+    session.wait_until("the page", "return !document.querySelector('.card-page')").await;
+    let kept = session
+        .ask("return document.querySelector('#surfaces-0--panels-0--dihedral_deg').value")
+        .await;
+    assert_eq!(kept, json!("3.25"));
+    session.check_console().await;
+    session.close().await;
+}
+
 #[tokio::test]
 async fn back_leaves_the_field() {
     let session = open(DESK).await;

@@ -54,14 +54,14 @@ async fn a_pinned_design_stands_beside_the_present_one() {
 #[tokio::test]
 async fn a_sweep_shows_throws_and_motions_and_never_blocks_long() {
     let session = open().await;
+    // Beside everything else that is computed late: the sweep has to share.
     session
         .ask(
-            "window.longest = 0; let last = performance.now();
-             window.ticking = setInterval(() => {
-                 const now = performance.now();
-                 window.longest = Math.max(window.longest, now - last);
-                 last = now;
-             }, 1);",
+            "window.longest = 0;
+             new PerformanceObserver(list => {
+                 for (const task of list.getEntries())
+                     window.longest = Math.max(window.longest, task.duration);
+             }).observe({ type: 'longtask' });",
         )
         .await;
     click(&session, "#sweep-go").await;
@@ -73,7 +73,9 @@ async fn a_sweep_shows_throws_and_motions_and_never_blocks_long() {
         )
         .await;
     let longest = session.ask("return window.longest").await;
-    println!("longest time between two turns of the page in a sweep: {longest} ms");
+    println!("longest task of the page in a sweep, ms, where any is over 50: {longest}");
+    // The goal is none over 50 ms; a busy machine stretches everything.
+    assert!(longest.as_f64() < Some(250.0), "{longest}");
     let trail = session.ask("return document.querySelectorAll('.map-trail').length").await;
     assert!(trail.as_u64() > Some(50), "{trail} marks of the trail");
     let name =

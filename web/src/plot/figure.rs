@@ -64,6 +64,8 @@ pub struct Figure {
 /// Sizes of the lettering and the margins, px of the page.
 mod size {
     pub const LETTER: f64 = 13.0;
+    /// A digit is narrower than this.
+    pub const DIGIT: f64 = 8.0;
     pub const LEFT: f64 = 44.0;
     /// For the curves' names; the same for all figures, so that those under
     /// each other share their axis across.
@@ -179,7 +181,7 @@ impl Pencil<'_> {
             self.letter(&area, &words, left - 6.0, y_px(tick), HPos::Right, VPos::Center)?;
         }
         if lettered {
-            let (unit, x) = (&figure.across_unit, width - right + 6.0);
+            let (unit, x) = (&figure.across_unit, unit_x(across, x_px));
             self.letter(&area, unit, x, height - 2.0, HPos::Left, VPos::Bottom)?;
         }
         self.letter(&area, &figure.title, 0.0, 2.0, HPos::Left, VPos::Top)?;
@@ -273,6 +275,15 @@ impl Pencil<'_> {
     }
 }
 
+/// Where the unit stands behind the lower axis: clear of its last number.
+fn unit_x(across: &Axis, x_px: impl Fn(f64) -> f64) -> f64 {
+    let number_end = across.ticks().last().map_or(0.0, |tick| {
+        let letters = format!("{tick:.*}", across.decimals()).len() as f64;
+        x_px(tick) + 0.5 * letters * size::DIGIT
+    });
+    (number_end + 6.0).max(x_px(across.max) + 6.0)
+}
+
 /// Heights for the names beside the curves' ends, moved apart so that none
 /// covers another.
 fn name_heights(figure: &Figure, named: &[&Curve], y_px: &impl Fn(f64) -> f64) -> Vec<f64> {
@@ -330,6 +341,16 @@ mod tests {
             assert!((back - across).abs() < 1e-12);
         }
         assert_eq!(across_at(&figure, -50.0, width), 0.0);
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn the_unit_stands_clear_of_the_last_number() {
+        for end in [1.0, 25.0, 120.0] {
+            let axis = Axis::around([0.0, end], 5, 0.0);
+            let letters = format!("{:.*}", axis.decimals(), axis.max).len() as f64;
+            let x = unit_x(&axis, |value| 300.0 * value / axis.max);
+            assert!(x - 300.0 > 0.5 * letters * size::DIGIT, "{end}: {x}");
+        }
     }
 
     #[wasm_bindgen_test(unsupported = test)]

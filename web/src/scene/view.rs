@@ -12,7 +12,6 @@ use sim_core::aircraft::SurfaceRole;
 use sim_core::analysis::Channel;
 use sim_core::assess::{StallSpread, aeroplane, spread_of_stall};
 use wasm_bindgen::JsCast;
-use web_sys::{IntersectionObserver, IntersectionObserverEntry};
 
 use super::plan;
 use super::stage::{Sight, Stage, wants_stillness};
@@ -20,6 +19,7 @@ use super::stall::gone_over_span;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::text::flight as words;
+use crate::view::sight;
 use painter::{BenchPainter, Shown};
 
 /// What the panel plays.
@@ -70,7 +70,7 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
         choices
     });
     view! {
-        <section class="panel drawing spatial" aria-labelledby="spatial-heading">
+        <section class="panel drawing spatial" id="spatial" aria-labelledby="spatial-heading">
             <h2 id="spatial-heading">{words::SPATIAL}</h2>
             {picture(panel)}
             <fieldset class="segments spatial-choice">
@@ -187,7 +187,7 @@ fn player(panel: Panel) -> impl IntoView {
 fn in_words(sheet: Sheet, panel: Panel) -> String {
     let place = panel.place.get();
     match panel.play.get() {
-        Play::Rest => words::TURN_IT.to_owned(),
+        Play::Rest => words::turn_it(),
         Play::Response(channel) => sheet.outcome.with(|outcome| {
             let measured = outcome
                 .assessment
@@ -309,22 +309,10 @@ fn turn_by_key(key: &str) -> Option<(f32, f32, f32)> {
 fn watch_visibility(panel: Panel, canvas: NodeRef<Canvas>) {
     Effect::new(move |_| {
         let Some(canvas) = canvas.get() else { return };
-        let seen = wasm_bindgen::closure::Closure::<dyn Fn(js_sys::Array)>::new(
-            move |entries: js_sys::Array| {
-                let last = entries.iter().last();
-                let last = last.and_then(|e| e.dyn_into::<IntersectionObserverEntry>().ok());
-                if let Some(entry) = last {
-                    let _ = panel
-                        .stage
-                        .try_with_value(|stage| stage.set_visible(entry.is_intersecting()));
-                }
-            },
-        );
-        if let Ok(observer) = IntersectionObserver::new(seen.as_ref().unchecked_ref()) {
-            observer.observe(&canvas);
-            // Lives as long as the page.
-            seen.forget();
-        }
+        let tell = move |in_sight| {
+            let _ = panel.stage.try_with_value(|stage| stage.set_visible(in_sight));
+        };
+        sight::watch(&canvas, Box::new(tell));
     });
 }
 

@@ -10,6 +10,7 @@ use leptos::prelude::*;
 
 use sim_core::aircraft::Aircraft;
 
+use super::device::shelf::Place;
 use super::fields::number_fields;
 use super::{Sheet, device};
 
@@ -17,13 +18,18 @@ use super::{Sheet, device};
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Assumed(BTreeMap<String, f64>);
 
-/// Where they are kept on the device.
+/// Where they are kept on the device, with the aeroplane's place behind it; the
+/// first version had them for all aeroplanes together.
 const KEY: &str = "fledge.assumed";
 
+fn key(place: &Place) -> String {
+    format!("{KEY}.{}", place.name())
+}
+
 impl Assumed {
-    /// Those that were kept on the device.
-    pub fn recall() -> Self {
-        let kept = device::read(KEY);
+    /// Those of the aeroplane at a place of the shelf.
+    pub fn recall(place: &Place) -> Self {
+        let kept = device::read(&key(place)).or_else(|| device::read(KEY));
         let lines = kept.iter().flat_map(|text| text.lines());
         Self(
             lines
@@ -96,11 +102,6 @@ impl Sheet {
         }
     }
 
-    /// Nothing of a design that came from elsewhere is assumed.
-    pub fn assume_nothing(&self) {
-        self.change_assumed(|assumed| assumed.0.clear());
-    }
-
     /// An item of a list has been removed.
     pub fn forget_item(&self, list: &str, index: usize) {
         self.change_assumed(|assumed| assumed.remove_item(list, index));
@@ -108,12 +109,19 @@ impl Sheet {
 
     fn change_assumed(&self, change: impl FnOnce(&mut Assumed)) {
         self.assumed.update(change);
+        if let Some(kept) = self.kept.get_untracked() {
+            self.keep_assumed(&kept.place);
+        }
+    }
+
+    /// Keeps the marks beside the aeroplane that they belong to.
+    pub fn keep_assumed(&self, place: &Place) {
         let text = self.assumed.with_untracked(|assumed| {
             let lines = assumed.0.iter().map(|(path, value)| format!("{path}={value}"));
             lines.collect::<Vec<_>>().join("\n")
         });
         // A full memory refuses; then the marks last as long as the page.
-        let _ = device::write(KEY, &text);
+        let _ = device::write(&key(place), &text);
     }
 }
 

@@ -1,17 +1,20 @@
 //! When to compute, and the time it takes until the result is drawn.
 //!
 //! A change is computed on the next animation frame, always from the newest
-//! design; changes in between are never computed. The frame's work is measured
-//! and left on the page for its tests.
+//! design; changes in between are never computed. What is in sight is drawn in
+//! that frame, the rest of the page follows when the hand rests. The frame's
+//! work is measured and left on the page for its tests: of the core alone, the
+//! whole of it, and from the change until all that is seen is drawn.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use leptos::prelude::*;
 use sim_core::aircraft::SoundAircraft;
 use sim_core::assess::{Assessment, assess};
 
 use super::device::keeping;
-use super::{Design, Sheet, late};
+use super::{Design, Sheet, late, panes};
 
 /// What was computed last.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -79,37 +82,53 @@ fn compute_now(sheet: Sheet) {
     let start = now_ms();
     let earlier = sheet.outcome.get_untracked();
     let outcome = sheet.design.with_untracked(|design| Outcome::of(design, Some(&earlier)));
+    let outcome = Arc::new(outcome);
     let computed = now_ms();
-    sheet.outcome.set(Arc::new(outcome));
+    if !outcome.stale {
+        late::outdate(sheet);
+    }
+    sheet.outcome.set(Arc::clone(&outcome));
+    panes::show_in_sight(&outcome);
     let changed_at = sheet.changed_at_ms.get_value();
     sheet.changed_at_ms.set_value(None);
     // Effects redraw in the microtasks that follow; a timeout runs after them.
     set_timeout(
         move || {
-            let (Some(start), Some(computed), Some(changed_at), Some(end)) =
+            if let (Some(start), Some(computed), Some(changed_at), Some(end)) =
                 (start, computed, changed_at, now_ms())
-            else {
-                return;
-            };
-            leave_figures(&[
-                ("computeMs", computed - start),
-                ("workMs", end - start),
-                ("drawnMs", end - changed_at),
-            ]);
-            keeping::keep(sheet);
-            late::changed(sheet);
+            {
+                leave_figure("computeMs", computed - start);
+                leave_figure("workMs", end - start);
+                leave_figure("drawnMs", end - changed_at);
+            }
+            set_timeout(move || catch_up(sheet, outcome), REST);
         },
-        std::time::Duration::ZERO,
+        Duration::ZERO,
     );
 }
 
-/// Leaves the last update's times on the page as data attributes: of the core
-/// alone, of the frame's whole work, and from the change until all is drawn;
-/// and how many updates there were.
-fn leave_figures(figures: &[(&str, f64)]) {
-    for (name, value) in figures {
-        leave_figure(name, *value);
+/// Rest after a change until what is out of sight follows, and the design is
+/// kept: while a slider moves, all time is for what is seen.
+const REST: Duration = Duration::from_millis(80);
+
+/// Does what an edit leaves for later, a piece for each turn of the browser;
+/// gives up once there are newer answers, which come here too.
+fn catch_up(sheet: Sheet, outcome: Arc<Outcome>) {
+    let newest = sheet.outcome.with_untracked(|newest| Arc::ptr_eq(newest, &outcome));
+    if !newest {
+        return;
     }
+    if panes::show_next(&outcome) {
+        set_timeout(move || catch_up(sheet, outcome), Duration::ZERO);
+        return;
+    }
+    keeping::keep(sheet);
+    late::changed(sheet);
+    count_update();
+}
+
+/// Notes on the page, for its tests, how many changes have reached all of it.
+fn count_update() {
     let Some(body) = document().body() else { return };
     let data = body.dataset();
     let count = data.get("updates").and_then(|n| n.parse::<u32>().ok()).unwrap_or(0);

@@ -14,6 +14,7 @@ pub mod history;
 pub mod late;
 pub mod layout;
 pub mod measure;
+pub mod panes;
 pub mod parts;
 pub mod pin;
 pub mod rigging;
@@ -109,7 +110,7 @@ impl Sheet {
             untouched,
             number: StoredValue::new(0),
             opened: StoredValue::new(vec![None]),
-            assumed: RwSignal::new(Assumed::recall()),
+            assumed: RwSignal::new(Assumed::default()),
             touched: RwSignal::new(None),
             pinned: RwSignal::new(None),
             notice: RwSignal::new(None),
@@ -199,6 +200,7 @@ impl Sheet {
             shelf::remember(place);
         }
         self.safety.set(if kept.is_some() { Safety::Kept } else { Safety::Untouched });
+        self.assumed.set(place.as_ref().map(Assumed::recall).unwrap_or_default());
         self.note_place(place);
         // What was never kept was never changed.
         self.untouched.set_value(kept.is_none().then(|| self.design.get_untracked()));
@@ -217,7 +219,6 @@ impl Sheet {
     /// Puts another aeroplane on the sheet, which can be taken back.
     fn turn_to(&self, number: usize, design: Design) {
         self.typed.set(Typed::default());
-        self.assume_nothing();
         let before = self.moment();
         self.history.update(|history| {
             history.close_step();

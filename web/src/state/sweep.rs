@@ -1,24 +1,25 @@
 //! One measurement moved over a range: what the throws and the motions come to
 //! along it.
 //!
-//! Each value is a whole assessment of its own, a few milliseconds long. They
-//! are computed one by one with the browser free in between, and end at a word.
+//! Each value is a whole assessment of its own. They are errands for beside the
+//! page (`late`), come back in any order, and end at a word.
 
 use std::sync::Arc;
-use std::time::Duration;
 
 use leptos::prelude::*;
+use serde::{Deserialize, Serialize};
 use sim_core::aircraft::{Aircraft, ControlRole, SurfaceRole};
-use sim_core::analysis::Modes;
 use sim_core::assess::{Assessment, move_balance_point, scale_area, scale_mass};
-use sim_core::throws::advice::ThrowAdvice;
+use sim_core::throws::sensitivity::Duty;
 
 use super::compute::Outcome;
+use super::late;
 use super::measure::{ANGLE, LENGTH, MASS, Measure, PROPELLER, SHARE, SPEED};
 use super::{Design, Sheet};
+use crate::text::whatif::mode_mark;
 
 /// What can be swept.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Measurement {
     /// Dihedral of the wing's outermost panel.
     Dihedral,
@@ -166,14 +167,15 @@ fn wing(aircraft: &Aircraft) -> Option<&sim_core::aircraft::Surface> {
 }
 
 /// What comes of one value.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Point {
     /// The value, in the file's unit.
     pub value: f64,
-    /// Throws for every channel.
-    pub throws: Vec<ThrowAdvice>,
-    /// Natural motions.
-    pub modes: Modes,
+    /// High and low rate of every channel, rad.
+    pub throws: Vec<(Duty, f64, f64)>,
+    /// Natural motions in words, with the real and the imaginary part of their
+    /// eigenvalues, 1/s.
+    pub motions: Vec<(String, f64, f64)>,
     /// Margin to the neutral point over the mean chord, the lesser of motor on
     /// and off.
     pub static_margin: f64,
@@ -181,6 +183,39 @@ pub struct Point {
     pub stall_m_s: f64,
     /// Bank after one second per rudder, rad per rad, where the rudder banks.
     pub bank_per_rudder: Option<f64>,
+}
+
+/// One value to look at.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Look {
+    /// What is moved.
+    pub what: Measurement,
+    /// Where it stands in the design.
+    pub now: f64,
+    /// Where it is moved to.
+    pub value: f64,
+}
+
+impl Look {
+    /// What comes of it in a design; nothing where that has no answer.
+    pub fn point(&self, mut design: Design) -> Option<Point> {
+        self.what.write(&mut design, self.now, self.value);
+        let found = Outcome::of(&design, None).assessment?;
+        let balance = &found.balance;
+        let modes = found.modes.longitudinal.iter().chain(&found.modes.lateral);
+        Some(Point {
+            value: self.value,
+            throws: found
+                .throws
+                .iter()
+                .map(|advice| (advice.duty, advice.high_rate_rad, advice.low_rate_rad))
+                .collect(),
+            motions: modes.map(|m| (mode_mark(m, false), m.real_1_s, m.imaginary_rad_s)).collect(),
+            static_margin: balance.static_margin.min(balance.static_margin_power_off),
+            stall_m_s: found.stall.airspeed_m_s,
+            bank_per_rudder: found.rudder_bank.map(|bank| bank.step.bank_at_1_s_per_rad),
+        })
+    }
 }
 
 /// A sweep, finished or not.
@@ -194,7 +229,8 @@ pub struct Sweep {
     pub range: (f64, f64),
     /// The design that all else is taken from.
     pub base: Arc<Design>,
-    /// What was found so far; values without an answer are left out.
+    /// What was found so far, along the range; values without an answer are
+    /// left out.
     pub points: Vec<Point>,
     /// Values looked at.
     pub done: usize,
@@ -211,63 +247,47 @@ impl Sweep {
         self.done < VALUES && !self.stopped
     }
 
-    /// Looks at the next value.
-    pub fn advance(&mut self) {
-        let share = self.done as f64 / (VALUES - 1) as f64;
-        let value = self.range.0 + (self.range.1 - self.range.0) * share;
+    /// All that it looks at.
+    fn looks(&self) -> Vec<Look> {
+        let value = |index: usize| {
+            let share = index as f64 / (VALUES - 1) as f64;
+            self.range.0 + (self.range.1 - self.range.0) * share
+        };
+        (0..VALUES).map(|i| Look { what: self.what, now: self.now, value: value(i) }).collect()
+    }
+
+    /// Takes what came of a value to its place along the range.
+    pub fn take(&mut self, point: Option<Point>) {
         self.done += 1;
-        let mut design = (*self.base).clone();
-        self.what.write(&mut design, self.now, value);
-        let Some(found) = Outcome::of(&design, None).assessment else { return };
-        let balance = &found.balance;
-        self.points.push(Point {
-            value,
-            static_margin: balance.static_margin.min(balance.static_margin_power_off),
-            stall_m_s: found.stall.airspeed_m_s,
-            bank_per_rudder: found.rudder_bank.map(|bank| bank.step.bank_at_1_s_per_rad),
-            throws: found.throws,
-            modes: found.modes,
-        });
+        if let Some(point) = point {
+            let up = if self.range.1 < self.range.0 { -1.0 } else { 1.0 };
+            let place = self.points.partition_point(|p| up * p.value < up * point.value);
+            self.points.insert(place, point);
+        }
     }
 }
 
 /// Begins a sweep of the present design, in place of any that runs.
-pub fn begin(
-    sheet: Sheet,
-    sweep: RwSignal<Option<Sweep>>,
-    what: Measurement,
-    range: (f64, f64),
-) -> Option<()> {
+pub fn begin(sheet: Sheet, what: Measurement, range: (f64, f64)) -> Option<()> {
     let outcome = sheet.outcome.get_untracked();
     let sound = outcome.sound.clone()?;
     let now = what.read(&sound, outcome.assessment.as_ref()?)?;
     let question = sheet.design.with_untracked(|design| design.question);
     let base = Arc::new(Design { aircraft: sound.into_inner(), question });
     let begun = Sweep { what, now, range, base, points: Vec::new(), done: 0, stopped: false };
-    let running = sweep.with_untracked(|s| s.as_ref().is_some_and(Sweep::is_running));
-    sweep.set(Some(begun));
-    // The chain of time slices that runs already takes up the new one.
-    if !running {
-        go_on(sweep);
-    }
+    late::begin_sweep(sheet, &begun.base, begun.looks());
+    sheet.late.sweep.set(Some(begun));
     Some(())
 }
 
-/// Computes one value per turn of the browser, until all are there.
-fn go_on(sweep: RwSignal<Option<Sweep>>) {
-    set_timeout(
-        move || {
-            let more = sweep.try_update(|sweep| {
-                let Some(sweep) = sweep.as_mut().filter(|s| s.is_running()) else { return false };
-                sweep.advance();
-                sweep.is_running()
-            });
-            if more == Some(true) {
-                go_on(sweep);
-            }
-        },
-        Duration::ZERO,
-    );
+/// Stops the sweep; what was found stays.
+pub fn stop(sheet: Sheet) {
+    late::stop_sweep();
+    sheet.late.sweep.update(|sweep| {
+        if let Some(sweep) = sweep {
+            sweep.stopped = true;
+        }
+    });
 }
 
 #[cfg(test)]
@@ -302,13 +322,16 @@ mod tests {
         }
     }
 
-    /// More dihedral, more bank by the same rudder: the reason for dihedral.
+    /// More dihedral, more bank by the same rudder: the reason for dihedral. The
+    /// points come back in any order.
     #[wasm_bindgen_test(unsupported = test)]
     fn dihedral_brings_bank_by_rudder() {
         let mut sweep = sweep_of(Measurement::Dihedral).unwrap();
-        while sweep.is_running() {
-            sweep.advance();
+        for look in sweep.looks().into_iter().rev() {
+            let point = look.point((*sweep.base).clone());
+            sweep.take(point);
         }
+        assert!(!sweep.is_running());
         assert_eq!(sweep.points.len(), VALUES);
         let bank: Vec<f64> = sweep.points.iter().filter_map(|p| p.bank_per_rudder).collect();
         assert_eq!(bank.len(), VALUES, "the first example turns by its rudder");

@@ -25,7 +25,12 @@ pub const PAUSE: &str = "Pause";
 /// The slider through time.
 pub const PLACE_IN_TIME: &str = "Place in time";
 /// How to turn the picture.
-pub const TURN_IT: &str = "Drag to turn, pinch or press + and \u{2212} for nearer and farther. One band marks the left tip, two the right. A square of the plan is 100 mm, or a whole multiple of it for a large model.";
+pub fn turn_it() -> String {
+    format!(
+        "Drag to turn, pinch or press + and \u{2212} for nearer and farther. One band marks the left tip, two the right. A square of the plan is {}, or a whole multiple of it for a large aeroplane.",
+        super::millimetres(0.1)
+    )
+}
 
 /// A step of a control.
 pub fn play_step(channel: Channel) -> &'static str {

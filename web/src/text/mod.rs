@@ -136,7 +136,9 @@ pub fn percent(share: f64) -> String {
 
 /// A range of lengths.
 pub fn from_to_millimetres(from_m: f64, to_m: f64) -> String {
-    format!("{} to {}", plain(LENGTH.shown(from_m), length_decimals()), millimetres(to_m))
+    // Number and unit stay together where the line breaks.
+    let to = millimetres(to_m).replace(' ', "\u{a0}");
+    format!("{} to {to}", plain(LENGTH.shown(from_m), length_decimals()))
 }
 
 /// A mass, in grams or ounces.

@@ -4,7 +4,7 @@ use crate::state::device::Refusal;
 use crate::state::device::keeping::Safety;
 
 /// Opens the list of aeroplanes.
-pub const AEROPLANES: &str = "Models";
+pub const AEROPLANES: &str = "Aeroplanes";
 /// Heading of the list.
 pub const ON_THIS_DEVICE: &str = "Aeroplanes on this device";
 /// One line under it.

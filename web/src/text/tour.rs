@@ -19,7 +19,7 @@ pub const LEAVE: &str = "Leave";
 pub const STEPS: [(&str, &str); 5] = [
     (
         "Start from one like yours",
-        "Choose the example that looks most like your model. What you have already kept stays where it is.",
+        "Choose the example that looks most like yours. What you have already kept stays where it is.",
     ),
     (
         "Measure",

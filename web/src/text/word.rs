@@ -29,7 +29,7 @@ pub const DRAWING: &str = "Drawn to scale";
 /// Picks a ready design.
 pub const START_FROM: &str = "Start from";
 /// First entry of the picker: what stands there is the builder's own.
-pub const OWN_DESIGN: &str = "my own measurements";
+pub const OWN_DESIGN: &str = "my own";
 /// Takes back the last change.
 pub const UNDO: &str = "Undo";
 /// Makes the change again.

@@ -8,7 +8,7 @@ use wasm_bindgen::closure::Closure;
 
 use super::overlay::overlay;
 use super::term::term;
-use crate::plot::three_view::{Drawing, Ink, Lettering, View, Words, draw};
+use crate::plot::three_view::{Drawing, INKS, Ink, Label, Lettering, View, Words, draw};
 use crate::state::Sheet;
 use crate::state::measure::LENGTH;
 use crate::text::{self, glossary, whatif, word};
@@ -29,6 +29,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         let pinned = pinned.as_ref().map(|pinned| &pinned.design.aircraft);
         sheet.outcome.with(|o| Some(draw(o.sound.as_ref()?, pinned, width, &words)))
     });
+    let drawn = Memo::new(move |_| drawing.with(Option::is_some));
     let square_size = move || {
         let edge = drawing.with(|d| d.as_ref().map_or(16.0, Drawing::square_px));
         format!("{edge}px {edge}px")
@@ -38,7 +39,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         <section class="panel drawing" id="drawing" aria-labelledby="drawing-heading">
             <h2 id="drawing-heading">{word::DRAWING}</h2>
             <div class="paper" node_ref=paper style:background-size=square_size>
-                {move || drawing.get().map(|drawing| three_view(sheet, &drawing))}
+                {move || drawn.get().then(|| three_view(sheet, drawing))}
                 {overlay(sheet, drawing)}
             </div>
             <ul class="legend">
@@ -59,28 +60,71 @@ pub fn lines(drawing: &Drawing) -> impl IntoView + use<> {
     let paths = drawing.paths.iter().map(|(ink, path)| {
         view! { <path class=ink_class(*ink) d=path.clone() /> }
     });
-    let labels = drawing.labels.iter().map(|label| {
+    (paths.collect_view(), lettering(&drawing.labels))
+}
+
+fn lettering(labels: &[Label]) -> impl IntoView + use<> {
+    let labels = labels.iter().map(|label| {
         view! {
             <text class=lettering_class(label.lettering) x=label.x y=label.y>
                 {label.text.clone()}
             </text>
         }
     });
-    (paths.collect_view(), labels.collect_view())
+    labels.collect_view()
 }
 
-fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
-    let marks = sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)));
+/// The drawing on the page. Its elements stay; an edit changes what they say.
+fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
+    let size = Memo::new(move |_| {
+        drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height)))
+    });
+    let labels = Memo::new(move |_| {
+        drawing.with(|d| d.as_ref().map(|d| d.labels.clone())).unwrap_or_default()
+    });
+    let paths = INKS.into_iter().enumerate().map(|(index, ink)| {
+        let path = move || {
+            drawing.with(|d| {
+                d.as_ref().and_then(|d| d.paths.get(index)).map_or(String::new(), |p| p.1.clone())
+            })
+        };
+        view! { <path class=ink_class(ink) d=path /> }
+    });
+    let marks = Memo::new(move |_| {
+        drawing.with(|drawing| {
+            let drawing = drawing.as_ref()?;
+            sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)))
+        })
+    });
+    let views = [0, 1].map(|view| {
+        let of = move |part: fn(&Marks) -> &String| {
+            move || marks.with(|m| m.as_ref().map(|m| part(&m[view]).clone()))
+        };
+        view! {
+            <path class="mark-window" d=of(|m| &m.window) />
+            <path class="mark-neutral" d=of(|m| &m.neutral) />
+            <path class="mark-leader" d=of(|m| &m.leader) />
+            <g
+                class="mark-balance"
+                transform=of(|m| &m.balance)
+                visibility=move || marks.with(Option::is_none).then_some("hidden")
+            >
+                <circle r="7" />
+                <path d="M0 0V-7A7 7 0 0 1 7 0ZM0 0V7A7 7 0 0 1 -7 0Z" />
+            </g>
+        }
+    });
     view! {
         <svg
-            width=drawing.width
-            height=drawing.height
-            viewBox=format!("0 0 {} {}", drawing.width, drawing.height)
+            width=move || size.get().0
+            height=move || size.get().1
+            viewBox=move || format!("0 0 {} {}", size.get().0, size.get().1)
             role="img"
             aria-label=word::DRAWING_DESCRIPTION
         >
-            {lines(drawing)}
-            {marks}
+            {paths.collect_view()}
+            {move || labels.with(|labels| lettering(labels))}
+            {views.into_iter().collect_view()}
         </svg>
     }
 }
@@ -88,15 +132,24 @@ fn three_view(sheet: Sheet, drawing: &Drawing) -> impl IntoView + use<> {
 /// How far window and neutral point stand beside the balance point, px.
 const ASIDE_PX: f64 = 17.0;
 
-/// Window, neutral point and balance point on the views from above and from
-/// the left.
-fn marks(assessment: &Assessment, drawing: &Drawing) -> impl IntoView + use<> {
+/// Window, neutral point and balance point on one view, in the notation of SVG.
+#[derive(Debug, Clone, PartialEq)]
+struct Marks {
+    window: String,
+    neutral: String,
+    leader: String,
+    balance: String,
+}
+
+/// The marks on the views from above and from the left.
+fn marks(assessment: &Assessment, drawing: &Drawing) -> [Marks; 2] {
     let balance = &assessment.balance;
     let at = assessment.mass.balance_point.to_body_axes();
     let neutral = balance.neutral_point_aft_m.min(balance.neutral_point_power_off_aft_m);
     // Beside the balance point, which would hide them: to its right from above,
     // below it from the left.
-    let on_view = |(view, aside): (View, (f64, f64))| {
+    let views = [(drawing.above, (ASIDE_PX, 0.0)), (drawing.left, (0.0, ASIDE_PX))];
+    views.map(|(view, aside): (View, (f64, f64))| {
         let place = |aft_m: f64| view.place([-aft_m, 0.0, at.z]);
         let beside = |aft_m: f64| {
             let (x, y) = place(aft_m);
@@ -105,24 +158,13 @@ fn marks(assessment: &Assessment, drawing: &Drawing) -> impl IntoView + use<> {
         let (from, to) = (beside(balance.window_front_aft_m), beside(balance.window_rear_aft_m));
         let (neutral_x, neutral_y) = beside(neutral);
         let (x, y) = place(balance.balance_point_aft_m);
-        view! {
-            <path
-                class="mark-window"
-                d=format!("M{:.1} {:.1}L{:.1} {:.1}", from.0, from.1, to.0, to.1)
-            />
-            <path
-                class="mark-neutral"
-                d=format!("M{:.1} {:.1}l5 5l-5 5l-5 -5z", neutral_x, neutral_y - 5.0)
-            />
-            <path class="mark-leader" d=format!("M{x:.1} {y:.1}l{} {}", aside.0, aside.1) />
-            <g class="mark-balance" transform=format!("translate({x:.1} {y:.1})")>
-                <circle r="7" />
-                <path d="M0 0V-7A7 7 0 0 1 7 0ZM0 0V7A7 7 0 0 1 -7 0Z" />
-            </g>
+        Marks {
+            window: format!("M{:.1} {:.1}L{:.1} {:.1}", from.0, from.1, to.0, to.1),
+            neutral: format!("M{neutral_x:.1} {:.1}l5 5l-5 5l-5 -5z", neutral_y - 5.0),
+            leader: format!("M{x:.1} {y:.1}l{} {}", aside.0, aside.1),
+            balance: format!("translate({x:.1} {y:.1})"),
         }
-    };
-    let views = [(drawing.above, (ASIDE_PX, 0.0)), (drawing.left, (0.0, ASIDE_PX))];
-    views.map(on_view).into_iter().collect_view()
+    })
 }
 
 pub fn ink_class(ink: Ink) -> &'static str {

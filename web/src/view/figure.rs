@@ -7,10 +7,10 @@ use leptos::html::{Canvas, Div};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{IntersectionObserver, IntersectionObserverEntry};
 
 use super::drawing::width_of;
 use super::figure_table::figure_table;
+use super::sight;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Figure, across_at, draw, readings, x_of};
 use crate::plot::palette::Palette;
@@ -115,39 +115,17 @@ fn reader(
 /// Presses of an arrow key from one end of a figure to the other.
 const KEY_STEPS: f64 = 40.0;
 
-/// Watches whether an element is in sight for as long as it is kept.
-struct Watch {
-    observer: IntersectionObserver,
-    _changed: Closure<dyn Fn(js_sys::Array)>,
-}
-
-impl Drop for Watch {
-    fn drop(&mut self) {
-        self.observer.disconnect();
-    }
-}
-
 /// Whether an element is in sight.
 fn seen(element: NodeRef<Div>) -> ReadSignal<bool> {
     let (seen, set_seen) = signal(false);
     Effect::new(move |_| {
         let Some(element) = element.get() else { return };
-        let changed = Closure::<dyn Fn(js_sys::Array)>::new(move |entries: js_sys::Array| {
-            let last: IntersectionObserverEntry = entries.pop().unchecked_into();
-            let now = last.is_intersecting();
+        let tell = move |now| {
             if seen.try_get_untracked().is_some_and(|before| before != now) {
                 set_seen.set(now);
             }
-        });
-        match IntersectionObserver::new(changed.as_ref().unchecked_ref()) {
-            Ok(observer) => {
-                observer.observe(&element);
-                // Dropped when the effect runs again or its view goes.
-                StoredValue::new_local(Watch { observer, _changed: changed });
-            }
-            // A browser that cannot tell draws all.
-            Err(_) => set_seen.set(true),
-        }
+        };
+        sight::watch(&element, Box::new(tell));
     });
     seen
 }

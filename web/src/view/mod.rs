@@ -15,6 +15,7 @@ mod parts;
 mod rigging;
 mod safety;
 mod shelf;
+pub mod sight;
 mod slider;
 mod term;
 mod title_block;
@@ -39,7 +40,6 @@ pub fn page() -> impl IntoView {
     term::hush_by_escape();
     let tour = tour::Tour::new();
     provide_context(tour);
-    whatif::keep_sweep();
     card::provide();
     let part = RwSignal::new(parts::Part::Answers);
     let _ = window_event_listener(leptos::ev::keydown, move |event| undo_by_keys(sheet, &event));
@@ -53,8 +53,8 @@ pub fn page() -> impl IntoView {
         <main class=move || format!("desk shows-{}", part.get().name())>
             {bench::bench(sheet)}
             <div class="results">
-                {drawing::drawing(sheet)}
-                {crate::scene::view::spatial(sheet)}
+                {drawing::drawing(sight::pane(sheet, "drawing"))}
+                {crate::scene::view::spatial(sight::pane(sheet, "spatial"))}
                 {answers::answers(sheet)}
             </div>
         </main>

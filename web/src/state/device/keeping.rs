@@ -54,6 +54,7 @@ pub fn keep(sheet: Sheet) {
         _ => {}
     }
     let text = file::write(&design);
+    let before = kept.as_ref().map(|kept| kept.place.clone());
     let place = match kept {
         None => Place::fresh(),
         Some(kept) => match read(&kept.place.key()) {
@@ -70,9 +71,13 @@ pub fn keep(sheet: Sheet) {
     };
     match write(&place.key(), &text) {
         Ok(()) => {
-            show_in_history(Some(&place), Step::Here);
+            // Noted when it was put on the sheet, unless it has just got its place.
+            if before.as_ref() != Some(&place) {
+                show_in_history(Some(&place), Step::Here);
+                sheet.note_place(Some(place.clone()));
+                sheet.keep_assumed(&place);
+            }
             shelf::remember(&place);
-            sheet.note_place(Some(place.clone()));
             sheet.kept.set(Some(Kept { place, text, design }));
             set_safety(sheet, Safety::Kept);
         }

@@ -119,8 +119,11 @@ pub fn last() -> Option<Place> {
 
 /// Remembers which place is on the sheet.
 pub fn remember(place: &Place) {
-    // Forgotten where the memory is full: then another one opens first.
-    let _ = write(LAST, &place.0);
+    // Writing costs far more than reading.
+    if read(LAST).as_ref() != Some(&place.0) {
+        // Forgotten where the memory is full: then another one opens first.
+        let _ = write(LAST, &place.0);
+    }
 }
 
 /// The only design that the first version kept, put on the shelf.

@@ -19,12 +19,13 @@ use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
 use super::errand::{Answer, Errand, Reply, SAMPLES, Task, carry_out};
 use super::{Course, Dated, LateResult};
 use crate::state::compute::{leave_figure, now_ms};
-use crate::state::{Sheet, file};
+use crate::state::sweep::Look;
+use crate::state::{Design, Sheet, file};
 
 /// Most workers: more would only take memory.
 const HANDS_MAX: f64 = 4.0;
-/// Rest after the last change before anything is begun.
-const CALM: Duration = Duration::from_millis(600);
+/// Rest after the design was taken up before anything is begun.
+const CALM: Duration = Duration::from_millis(500);
 /// Samples that a worker takes at a time: some tenths of a second of work.
 const SLICE: usize = 8;
 /// Fewer samples say nothing when the run is stopped.
@@ -49,6 +50,15 @@ struct Busy {
     task: Task,
 }
 
+/// What is left of a sweep. It has a design and a run of its own: it goes on
+/// while the aeroplane changes.
+#[derive(Default)]
+struct SweepWork {
+    run: u32,
+    design: String,
+    looks: VecDeque<Look>,
+}
+
 /// The workers and the work left.
 #[derive(Default)]
 struct Crew {
@@ -61,6 +71,7 @@ struct Crew {
     revision: u32,
     design: String,
     queue: VecDeque<Task>,
+    sweep: SweepWork,
     samples: Vec<SampleResult>,
     calm: Option<TimeoutHandle>,
     begun_ms: Option<f64>,
@@ -71,28 +82,34 @@ thread_local! {
     static CREW: RefCell<Crew> = RefCell::default();
 }
 
-/// Looks at the design after it was computed; one that differs from the last
-/// is worked on once it has been left alone for a moment.
+/// Notes that the late results are those of an earlier design from now on.
+pub fn outdate(sheet: Sheet) {
+    let idle = sheet.late.course.get_untracked() == Course::Waiting;
+    let revision = CREW.with_borrow_mut(|crew| {
+        crew.drop_work();
+        // While nothing has come for a number, it serves the next design too.
+        crew.revision += u32::from(!idle);
+        crew.revision
+    });
+    if idle {
+        return;
+    }
+    sheet.late.revision.set(revision);
+    sheet.late.course.set(Course::Waiting);
+}
+
+/// Takes up the design once the hand rests, and begins with it when it has been
+/// left alone for a moment.
 pub fn changed(sheet: Sheet) {
-    let outcome = sheet.outcome.get_untracked();
-    if outcome.stale {
+    if sheet.outcome.with_untracked(|outcome| outcome.stale) {
         return;
     }
     let design = sheet.design.with_untracked(file::write);
-    let revision = CREW.with_borrow_mut(|crew| {
-        if crew.design == design {
-            return None;
-        }
+    CREW.with_borrow_mut(|crew| {
         crew.drop_work();
         crew.design = design;
-        crew.revision += 1;
         crew.calm = set_timeout_with_handle(move || begin(sheet), CALM).ok();
-        Some(crew.revision)
     });
-    if let Some(revision) = revision {
-        sheet.late.revision.set(revision);
-        sheet.late.course.set(Course::Waiting);
-    }
 }
 
 /// Stops the work; what was sampled so far is put together.
@@ -127,6 +144,25 @@ fn begin(sheet: Sheet) {
     share_out(sheet);
 }
 
+/// Begins with a sweep of a design, in place of any that runs.
+pub fn begin_sweep(sheet: Sheet, base: &Design, looks: Vec<Look>) {
+    stop_sweep();
+    CREW.with_borrow_mut(|crew| {
+        hire(crew, sheet);
+        crew.sweep.design = file::write(base);
+        crew.sweep.looks.extend(looks);
+    });
+    share_out(sheet);
+}
+
+/// Ends the sweep that runs.
+pub fn stop_sweep() {
+    CREW.with_borrow_mut(|crew| {
+        crew.sweep.run += 1;
+        crew.sweep.looks.clear();
+    });
+}
+
 impl Crew {
     fn drop_work(&mut self) {
         self.run += 1;
@@ -137,12 +173,34 @@ impl Crew {
         }
     }
 
-    /// The next piece for a hand or for the page, as text where it is sent.
-    fn next_errand(&mut self) -> Option<(Busy, String)> {
+    fn has_work(&self) -> bool {
+        !self.queue.is_empty() || !self.sweep.looks.is_empty()
+    }
+
+    /// The next piece; a sweep first, which somebody waits for.
+    fn next_piece(&mut self) -> Option<Errand> {
+        if let Some(look) = self.sweep.looks.pop_front() {
+            let (run, design) = (self.sweep.run, self.sweep.design.clone());
+            return Some(Errand { run, design, task: Task::Sweep(look) });
+        }
         let task = self.queue.pop_front()?;
+        Some(Errand { run: self.run, design: self.design.clone(), task })
+    }
+
+    /// Takes back a piece that was not answered.
+    fn take_back(&mut self, run: u32, task: Task) {
+        match task {
+            Task::Sweep(look) if run == self.sweep.run => self.sweep.looks.push_front(look),
+            Task::Sweep(_) => {}
+            task if run == self.run => self.queue.push_front(task),
+            _ => {}
+        }
+    }
+
+    /// The next piece for a hand, with the text to send.
+    fn next_errand(&mut self) -> Option<(Busy, String)> {
+        let errand = self.next_piece()?;
         self.errands_ever += 1;
-        let design = self.design.clone();
-        let errand = Errand { run: self.run, design, task };
         // Plain structures always become JSON.
         let text = serde_json::to_string(&errand).unwrap_or_default();
         let busy = Busy { errand: self.errands_ever, run: errand.run, task: errand.task };
@@ -194,7 +252,7 @@ fn share_out(sheet: Sheet) {
             let _ = hand.worker.post_message(&JsValue::from_str(&text));
             hand.busy = Some(busy);
         }
-        (sent, crew.hands.is_empty() && !crew.queue.is_empty())
+        (sent, crew.hands.is_empty() && crew.has_work())
     });
     for (number, errand) in sent {
         set_timeout(move || dismiss_if_silent(number, errand, sheet), PATIENCE);
@@ -215,7 +273,10 @@ fn take_reply(number: u32, text: String, sheet: Sheet) {
         if let Some(hand) = crew.hands.iter_mut().find(|hand| hand.number == number) {
             hand.busy = None;
         }
-        crew.run == run
+        match answer {
+            Answer::Sweep(_) => crew.sweep.run == run,
+            _ => crew.run == run,
+        }
     });
     if current {
         take(answer, sheet);
@@ -240,8 +301,8 @@ fn dismiss(number: u32, sheet: Sheet) {
         let Some(place) = crew.hands.iter().position(|hand| hand.number == number) else { return };
         let hand = crew.hands.remove(place);
         hand.worker.terminate();
-        if let Some(Busy { task, .. }) = hand.busy.filter(|own| own.run == crew.run) {
-            crew.queue.push_front(task);
+        if let Some(Busy { run, task, .. }) = hand.busy {
+            crew.take_back(run, task);
         }
     });
     share_out(sheet);
@@ -256,18 +317,18 @@ fn work_here_soon(sheet: Sheet) {
     let work = move || {
         let piece = CREW.with_borrow_mut(|crew| {
             crew.page_at_work = false;
-            let task = crew.queue.pop_front()?;
-            let piece = match task {
-                Task::Samples(slice) if slice.len() > 1 => {
-                    crew.queue.push_front(Task::Samples(slice.start + 1..slice.end));
-                    Task::Samples(slice.start..slice.start + 1)
-                }
-                other => other,
-            };
-            Some((crew.design.clone(), piece))
+            let mut piece = crew.next_piece()?;
+            if let Task::Samples(slice) = &mut piece.task
+                && slice.len() > 1
+            {
+                let rest = slice.start + 1..slice.end;
+                slice.end = slice.start + 1;
+                crew.queue.push_front(Task::Samples(rest));
+            }
+            Some(piece)
         });
-        if let Some((design, piece)) = piece {
-            take(carry_out(&design, &piece), sheet);
+        if let Some(piece) = piece {
+            take(carry_out(&piece.design, &piece.task), sheet);
             share_out(sheet);
         }
     };
@@ -292,6 +353,11 @@ fn take(answer: Answer, sheet: Sheet) {
             put(late.uncertainty, result);
             finish(sheet);
         }
+        Answer::Sweep(point) => late.sweep.update(|sweep| {
+            if let Some(sweep) = sweep {
+                sweep.take(point);
+            }
+        }),
         Answer::Nothing => {}
     }
 }

@@ -15,6 +15,7 @@ use sim_core::throws::advice::Remedy;
 use sim_core::throws::sensitivity::Duty;
 
 use crate::state::file;
+use crate::state::sweep::{Look, Point};
 
 /// Samples of a whole run; a power of two spreads best.
 pub const SAMPLES: usize = 256;
@@ -36,6 +37,8 @@ pub enum Task {
     Samples(Range<usize>),
     /// Puts the samples together.
     Summary(Vec<SampleResult>),
+    /// One value of a sweep.
+    Sweep(Look),
 }
 
 /// A task with the design it is for.
@@ -64,6 +67,8 @@ pub enum Answer {
     Samples(Vec<SampleResult>),
     /// Of [`Task::Summary`].
     Summary(Uncertainty),
+    /// Of [`Task::Sweep`].
+    Sweep(Option<Point>),
     /// The design has no such answer.
     Nothing,
 }
@@ -94,6 +99,9 @@ pub fn carry_out(design: &str, task: &Task) -> Answer {
 
 fn answer(design: &str, task: &Task) -> Option<Answer> {
     let design = file::read(design).ok()?;
+    if let Task::Sweep(look) = task {
+        return Some(Answer::Sweep(look.point(design)));
+    }
     let aircraft: SoundAircraft = design.aircraft.check().ok()?;
     let question: Question = design.question;
     let plan = || UncertaintyPlan::new(&aircraft, &question, SAMPLES, SEED).ok();
@@ -113,6 +121,8 @@ fn answer(design: &str, task: &Task) -> Option<Answer> {
         }
         Task::Samples(slice) => Answer::Samples(plan()?.run(slice.clone())),
         Task::Summary(results) => Answer::Summary(plan()?.summarise(results)),
+        // Answered above: it has an aircraft of its own.
+        Task::Sweep(_) => return None,
     })
 }
 

@@ -14,7 +14,9 @@ use sim_core::handling::rudder_bank::DihedralChange;
 use sim_core::throws::advice::Remedy;
 use sim_core::throws::sensitivity::Duty;
 
-pub use crew::{changed, go_on, stop};
+use super::sweep::Sweep;
+
+pub use crew::{begin_sweep, changed, go_on, outdate, stop, stop_sweep};
 
 /// A result with the number of the design that it belongs to.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +61,8 @@ pub struct Late {
     pub remedies: LateResult<Vec<(Duty, Vec<Remedy>)>>,
     /// Bank by rudder with more and with less dihedral.
     pub dihedral: LateResult<Vec<DihedralChange>>,
+    /// The sweep that was asked for last.
+    pub sweep: RwSignal<Option<Sweep>>,
     /// Where the work stands.
     pub course: RwSignal<Course>,
     /// Whether workers failed, so that the page does the work itself.
@@ -75,6 +79,7 @@ impl Late {
             power: RwSignal::new(None),
             remedies: RwSignal::new(None),
             dihedral: RwSignal::new(None),
+            sweep: RwSignal::new(None),
             course: RwSignal::new(Course::Waiting),
             short_handed: RwSignal::new(false),
         }

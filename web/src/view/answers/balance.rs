@@ -81,11 +81,13 @@ pub fn balance(sheet: Sheet) -> impl IntoView {
     )
 }
 
-/// Where the window is measured from, and how sure its ends are.
+/// Where the window is measured from, and how sure its ends are, once that is
+/// known.
 fn window_meaning(sheet: Sheet) -> impl IntoView {
+    let known = move || sheet.late.spread(Quantity::WindowFront).is_some();
     view! {
         {word::BEHIND_LEADING_EDGE}
-        <span class="ends">
+        <span class="ends" hidden=move || !known()>
             {word::FRONT_END} " " {beside(sheet, Quantity::WindowFront)} ", " {word::REAR_END} " "
             {beside(sheet, Quantity::WindowRear)}
         </span>

@@ -112,8 +112,7 @@ fn figure_of(report: &LinkageReport) -> Option<Figure> {
     Some(Figure {
         title: words::PLOT.to_owned(),
         across_unit: words::PLOT_ACROSS.to_owned(),
-        // A little wider, so that the unit does not cover the last number.
-        across: Axis { max: 108.0, ..Axis::around([-100.0, 100.0], 4, 0.0) },
+        across: Axis::around([-100.0, 100.0], 4, 0.0),
         upwards: Axis::around(values, 4, 4.0),
         curves: vec![
             Curve { name: words::PLOT_CURVE.to_owned(), pen: Pen::First, points: present },

@@ -20,6 +20,7 @@ use sim_core::assess::Assessment;
 pub use balance::root_leading_edge_m;
 
 use super::field::element_id;
+use super::sight::pane;
 use super::term;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
@@ -31,17 +32,17 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
     view! {
         <div class="answers" id="answers" class:answers-stale=move || stale.get()>
             {faults(sheet)}
-            {balance::balance(sheet)}
-            {throws::throws(sheet)}
+            {balance::balance(pane(sheet, "balance"))}
+            {throws::throws(pane(sheet, "throws"))}
             {crate::flight::entry(sheet)}
-            {present::present(sheet)}
-            {linkage::linkage(sheet)}
+            {present::present(pane(sheet, "present"))}
+            {linkage::linkage(pane(sheet, "linkage"))}
             {response::responses(sheet)}
-            {steady::steady(sheet)}
-            {power::power(sheet)}
-            {sureness::sureness(sheet)}
-            {super::whatif::whatif(sheet)}
-            {engineer::engineer(sheet)}
+            {steady::steady(pane(sheet, "steady"))}
+            {power::power(pane(sheet, "power"))}
+            {sureness::sureness(pane(sheet, "sureness"))}
+            {super::whatif::whatif(pane(sheet, "whatif"))}
+            {engineer::engineer(pane(sheet, "engineer"))}
             {cautions()}
         </div>
     }

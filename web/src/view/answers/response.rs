@@ -13,6 +13,7 @@ use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, whatif, word};
 use crate::view::figure::figure;
+use crate::view::sight::pane;
 use crate::view::slider::slider;
 
 pub fn responses(sheet: Sheet) -> impl IntoView {
@@ -36,6 +37,7 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         Channel::Rudder => ("rudder", question::RUDDER),
         Channel::Elevator | Channel::Flap | Channel::Throttle => ("elevator", question::ELEVATOR),
     };
+    let sheet = pane(sheet, key);
     let numbers = of_assessment(sheet, move |assessment, _| {
         find(assessment, channel).map(|measured| numbers(assessment, measured))
     });

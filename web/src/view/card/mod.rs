@@ -15,6 +15,7 @@ use sim_core::card::MaidenCard;
 
 use crate::state::Sheet;
 use crate::text::card as words;
+use crate::view::back::closes_on_back;
 
 /// How sure the answer is, as soon as samples were run for the present design.
 pub type Sure = Signal<Option<Arc<Uncertainty>>>;
@@ -69,6 +70,7 @@ pub fn card(sheet: Sheet, sure: Sure) -> AnyView {
             window().scroll_to_with_x_and_y(0.0, scroll);
         });
     };
+    closes_on_back(move || open.with(Option::is_some), leave);
     let escape = window_event_listener(leptos::ev::keydown, move |event| {
         if event.key() == "Escape" && open.with_untracked(Option::is_some) {
             leave();

@@ -10,33 +10,17 @@ use leptos::prelude::*;
 pub use mode_map::mode_map;
 
 use crate::state::Sheet;
-use crate::state::sweep::{self as task, Measurement, Sweep};
+use crate::state::sweep::{self as task, Measurement};
 use crate::text::whatif as words;
-
-/// The sweep that was asked for last, for all panels that begin or show one.
-#[derive(Clone, Copy)]
-pub struct Swept(pub RwSignal<Option<Sweep>>);
-
-/// Makes the sweep known to the page.
-pub fn keep_sweep() {
-    provide_context(Swept(RwSignal::new(None)));
-}
-
-/// The sweep that was asked for last.
-pub fn swept() -> Option<RwSignal<Option<Sweep>>> {
-    use_context::<Swept>().map(|Swept(sweep)| sweep)
-}
 
 /// A button that moves the dihedral to see the bank by rudder.
 pub fn bank_by_dihedral(sheet: Sheet) -> impl IntoView {
-    let sweep = swept();
     let show = move |_| {
-        let Some(sweep) = sweep else { return };
         let what = Measurement::Dihedral;
         let now =
             sheet.outcome.with_untracked(|o| what.read(o.sound.as_ref()?, o.assessment.as_ref()?));
         let Some(now) = now else { return };
-        task::begin(sheet, sweep, what, what.range(now));
+        task::begin(sheet, what, what.range(now));
         if let Some(panel) = document().get_element_by_id("sweep") {
             panel.scroll_into_view();
         }

@@ -5,7 +5,6 @@ use leptos::html::Div;
 use leptos::prelude::*;
 use sim_core::analysis::{Mode, Modes};
 
-use super::swept;
 use crate::plot::mode_map::{ModeMap, name_places};
 use crate::state::Sheet;
 use crate::text::{answer, whatif as words};
@@ -26,20 +25,17 @@ struct Marks {
 pub fn mode_map(sheet: Sheet) -> impl IntoView {
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
-    let sweep = swept();
     let read = RwSignal::new(String::new());
     let marks = Memo::new(move |_| {
         let now = sheet.outcome.with(|o| o.assessment.as_ref().map(|a| all(&a.modes)))?;
         let pinned = sheet.pinned.with(|p| {
             p.as_ref().and_then(|p| p.assessment()).map(|a| all(&a.modes)).unwrap_or_default()
         });
-        let trail = sweep.map(|sweep| {
-            sweep.with(|s| {
-                let points = s.iter().flat_map(|sweep| &sweep.points);
-                points.flat_map(|point| all(&point.modes)).map(root).collect::<Vec<_>>()
-            })
+        let trail = sheet.late.sweep.with(|sweep| {
+            let points = sweep.iter().flat_map(|sweep| &sweep.points);
+            points.flat_map(|point| &point.motions).map(|(_, re, im)| (*re, *im)).collect()
         });
-        Some(Marks { now, pinned, trail: trail.unwrap_or_default() })
+        Some(Marks { now, pinned, trail })
     });
     view! {
         <h3>{words::MODE_MAP}</h3>

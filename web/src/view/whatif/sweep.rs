@@ -4,23 +4,22 @@
 use leptos::prelude::*;
 use sim_core::throws::sensitivity::Duty;
 
-use super::swept;
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::Sheet;
 use crate::state::measure::{parse, plain};
-use crate::state::sweep::{MEASUREMENTS, Measurement, Point, Sweep, VALUES, begin};
+use crate::state::sweep::{MEASUREMENTS, Measurement, Point, Sweep, VALUES, begin, stop};
 use crate::state::units::{self, Units};
 use crate::text::{answer, degrees, throws, whatif as words};
 use crate::view::figure::figure;
 
 /// The form and what came of it.
 pub fn sweep(sheet: Sheet) -> impl IntoView {
-    let sweep = swept().unwrap_or_else(|| RwSignal::new(None));
+    let sweep = sheet.late.sweep;
     view! {
         <h3 id="sweep">{words::SWEEP}</h3>
-        {form(sheet, sweep)}
-        {progress(sweep)}
+        {form(sheet)}
+        {progress(sheet)}
         {notes(sheet, sweep)}
         <div class="sweep-figures">{figures(sweep)}</div>
         {table(sweep)}
@@ -32,7 +31,7 @@ fn now(sheet: Sheet, what: Measurement) -> Option<f64> {
     sheet.outcome.with(|o| what.read(o.sound.as_ref()?, o.assessment.as_ref()?))
 }
 
-fn form(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
+fn form(sheet: Sheet) -> impl IntoView {
     let chosen = RwSignal::new(0_usize);
     let offered = Memo::new(move |_| {
         let all = MEASUREMENTS.into_iter().enumerate();
@@ -57,7 +56,7 @@ fn form(sheet: Sheet, sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
     let go = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
         if let Some(range) = range() {
-            begin(sheet, sweep, what(), range);
+            begin(sheet, what(), range);
         }
     };
     let pick = move |event| {
@@ -115,22 +114,16 @@ fn end(
     }
 }
 
-fn progress(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
+fn progress(sheet: Sheet) -> impl IntoView {
+    let sweep = sheet.late.sweep;
     let running = Memo::new(move |_| sweep.with(|s| s.as_ref().is_some_and(Sweep::is_running)));
     let done = move || sweep.with(|s| s.as_ref().map_or(0, |s| s.done)).to_string();
-    let stop = move |_| {
-        sweep.update(|sweep| {
-            if let Some(sweep) = sweep {
-                sweep.stopped = true;
-            }
-        });
-    };
     move || {
         running.get().then(|| {
             view! {
                 <div class="buttons">
                     <progress aria-label=words::SWEEP_PROGRESS max=VALUES.to_string() value=done></progress>
-                    <button type="button" on:click=stop>{words::SWEEP_STOP}</button>
+                    <button type="button" on:click=move |_| stop(sheet)>{words::SWEEP_STOP}</button>
                 </div>
             }
         })
@@ -169,7 +162,7 @@ fn figures(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
                 return Vec::new();
             };
             let mut plots: Vec<Plot> =
-                first.throws.iter().map(|advice| Plot::Throws(advice.duty)).collect();
+                first.throws.iter().map(|throw| Plot::Throws(throw.0)).collect();
             if first.bank_per_rudder.is_some() {
                 plots.push(Plot::Bank);
             }
@@ -200,11 +193,13 @@ fn figure_of(sweep: &Sweep, plot: Plot) -> Figure {
             .filter_map(|point| Some((measure.shown(point.value), value(point)?)))
             .collect(),
     };
-    let of = |point: &Point, duty: Duty| point.throws.iter().position(|a| a.duty == duty);
+    let of = |point: &Point, duty: Duty| -> Option<(Duty, f64, f64)> {
+        point.throws.iter().find(|throw| throw.0 == duty).copied()
+    };
     let (title, mut curves) = match plot {
         Plot::Throws(duty) => {
-            let high = |p: &Point| Some(p.throws[of(p, duty)?].high_rate_rad.to_degrees());
-            let low = |p: &Point| Some(p.throws[of(p, duty)?].low_rate_rad.to_degrees());
+            let high = |p: &Point| Some(of(p, duty)?.1.to_degrees());
+            let low = |p: &Point| Some(of(p, duty)?.2.to_degrees());
             let curves =
                 vec![curve(words::HIGH, Pen::First, &high), curve(words::LOW, Pen::Second, &low)];
             (words::throw_plot(throws::surface(duty)), curves)
@@ -266,18 +261,16 @@ fn table(sweep: RwSignal<Option<Sweep>>) -> impl IntoView {
 fn table_of(sweep: &Sweep) -> impl IntoView + use<> {
     let measure = sweep.what.measure();
     let first = sweep.points.first();
-    let heads = first.iter().flat_map(|point| &point.throws).map(|advice| {
-        view! { <th scope="col">{throws::surface(advice.duty)}</th> }
+    let heads = first.iter().flat_map(|point| &point.throws).map(|throw| {
+        view! { <th scope="col">{throws::surface(throw.0)}</th> }
     });
     let heads = heads.collect_view();
     let has_bank = first.is_some_and(|point| point.bank_per_rudder.is_some());
     let rows = sweep.points.iter().map(|point| {
-        let rates = point.throws.iter().map(|advice| {
-            let (high, low) = (advice.high_rate_rad, advice.low_rate_rad);
+        let rates = point.throws.iter().map(|&(_, high, low)| {
             view! { <td>{format!("{} / {}", degrees(high, 0), degrees(low, 0))}</td> }
         });
-        let modes = point.modes.longitudinal.iter().chain(&point.modes.lateral);
-        let modes: Vec<String> = modes.map(|mode| words::mode_mark(mode, false)).collect();
+        let motions: Vec<&str> = point.motions.iter().map(|motion| motion.0.as_str()).collect();
         view! {
             <tr>
                 <th scope="row">{measure.in_words(point.value, 1, 2)}</th>
@@ -287,7 +280,7 @@ fn table_of(sweep: &Sweep) -> impl IntoView + use<> {
                 })}
                 <td>{answer::static_margin(point.static_margin)}</td>
                 <td>{answer::speed(point.stall_m_s)}</td>
-                <td class="courses">{modes.join("; ")}</td>
+                <td class="courses">{motions.join("; ")}</td>
             </tr>
         }
     });
