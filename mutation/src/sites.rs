@@ -27,6 +27,8 @@ pub struct Site {
     pub end: usize,
     /// Line, from 1.
     pub line: usize,
+    /// The expression, on one line.
+    pub text: String,
     /// The ways.
     pub kinds: &'static [Kind],
 }
@@ -42,13 +44,14 @@ const PLACED: &[Kind] = &[Kind::Turned];
 /// A text that is not Rust.
 pub fn find(file: &str, text: &str) -> syn::Result<Vec<Site>> {
     let tree = syn::parse_file(text)?;
-    let mut finder = Finder { file, sites: Vec::new() };
+    let mut finder = Finder { file, text, sites: Vec::new() };
     finder.visit_file(&tree);
     Ok(finder.sites)
 }
 
 struct Finder<'a> {
     file: &'a str,
+    text: &'a str,
     sites: Vec<Site>,
 }
 
@@ -64,7 +67,9 @@ impl Finder<'_> {
         }
         let line = expression.span().start().line;
         let file = self.file.to_owned();
-        self.sites.push(Site { file, start: range.start, end: range.end, line, kinds });
+        let words: Vec<&str> = self.text[range.clone()].split_whitespace().collect();
+        let text = words.join(" ");
+        self.sites.push(Site { file, start: range.start, end: range.end, line, text, kinds });
     }
 }
 

@@ -18,16 +18,25 @@ const TRIES: usize = 5;
 
 /// Does the work, and fails where it takes too long every time.
 fn at_once<T>(mut work: impl FnMut() -> T) -> T {
+    let begun = Instant::now();
     let mut quickest = Duration::MAX;
     for _ in 0..TRIES {
-        let start = Instant::now();
+        let start = worked(&begun);
         let result = work();
-        quickest = quickest.min(start.elapsed());
+        quickest = quickest.min(worked(&begun).saturating_sub(start));
         if quickest < TIME_MAX {
             return result;
         }
     }
     panic!("{quickest:?} for one input");
+}
+
+/// Processor time of this thread so far; where the system does not tell, the
+/// clock since `begun`, which counts the work of others as well.
+fn worked(begun: &Instant) -> Duration {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let nanoseconds = told.and_then(|text| text.split(' ').next()?.parse().ok());
+    nanoseconds.map_or_else(|| begun.elapsed(), Duration::from_nanos)
 }
 
 proptest! {
