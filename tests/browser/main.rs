@@ -4,6 +4,7 @@
 //! FLEDGE_PAGE, the browser in CHROME and its driver in CHROMEDRIVER.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod agreement;
 mod card;
 mod field;
 mod flight;

@@ -9,11 +9,12 @@ use fledge_tests::check_absolute;
 use nalgebra::Vector3;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections};
+use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections, deflect};
 use sim_core::aircraft::{
-    Aircraft, EXAMPLES, MassStatement, Place, SoundAircraft, Spread, SurfaceRole, read_aircraft,
+    Aircraft, ControlRole, EXAMPLES, MassStatement, Place, SoundAircraft, Spread, SurfaceRole,
+    read_aircraft,
 };
-use sim_core::dynamics::{AirState, Wrench};
+use sim_core::dynamics::{Aeroplane, AirState, Airframe, Controls, Wrench};
 use sim_core::mass::mass_properties;
 
 /// An example with its shape changed.
@@ -71,6 +72,19 @@ fn rates() -> impl Strategy<Value = Vector3<f64>> {
 /// Deflections of twelve devices and fewer.
 fn angles() -> impl Strategy<Value = Vec<f64>> {
     prop::collection::vec(-0.5f64..0.5, 12)
+}
+
+/// Whether a control surface is there to turn the aircraft about an axis.
+fn moves(role: ControlRole, axis: usize) -> bool {
+    use ControlRole::{Aileron, Elevator, Elevon, Flap, Flaperon, Rudder, Ruddervator};
+    match role {
+        Aileron | Flaperon => axis == 0,
+        Elevon => axis < 2,
+        Elevator => axis == 1,
+        Ruddervator => axis > 0,
+        Rudder => axis == 2,
+        Flap => false,
+    }
 }
 
 proptest! {
@@ -181,6 +195,61 @@ proptest! {
     }
 
     #[test]
+    fn a_turning_aircraft_carries_its_propellers_along(
+        index in 0..EXAMPLES.len(), velocity in velocities(), rates in rates(),
+    ) {
+        let sound = read_aircraft(EXAMPLES[index].text).unwrap().check().unwrap();
+        let options = AeroOptions {
+            grid: Default::default(),
+            airspeed_m_s: 12.0,
+            kinematic_viscosity_m2_s: 1.46e-5,
+            wake_alpha_rad: 0.03,
+        };
+        let aeroplane = Aeroplane::new(&sound, options).unwrap();
+        let turning = aeroplane.operating_points(&air(velocity, rates), 0.6);
+        for (engine, point) in aeroplane.engines().iter().zip(turning) {
+            // A point of a body moves at v + omega x r (Euler).
+            let hub = velocity + rates.cross(&engine.mount.hub_body);
+            let axial = hub.dot(&engine.mount.axis_body);
+            let alone = engine.power.operate(0.6, axial, 1.225);
+            prop_assert!((point.thrust_n - alone.thrust_n).abs() < 1e-9);
+            prop_assert!((point.axial_airspeed_m_s - axial).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn more_deflection_more_moment(
+        index in 0..EXAMPLES.len(), airspeed in 9.0f64..20.0, alpha in 0.0f64..0.08,
+        angles in [-0.3f64..0.3, -0.3f64..0.3],
+    ) {
+        let sound = read_aircraft(EXAMPLES[index].text).unwrap().check().unwrap();
+        let aero = model(&sound, Place::new(0.3, 0.0, 0.02));
+        let devices = &aero.grid().devices;
+        let met = air(Vector3::new(alpha.cos(), 0.0, alpha.sin()) * airspeed, Vector3::zeros());
+        // A positive deflection gives a negative moment (ISO 1151), and a
+        // greater one a greater; a hundredth of a radian is told from none.
+        let [less, more] = if angles[0] < angles[1] { angles } else { [angles[1], angles[0]] };
+        prop_assume!(more - less > 0.01);
+        let moment = |controls: Controls| {
+            let mut deflections = DeviceDeflections::default();
+            deflect(devices, &controls, &mut deflections);
+            loads(&aero, &met, &deflections).moment_body
+        };
+        let gains = [
+            moment(Controls { aileron_rad: more, ..Controls::default() })
+                - moment(Controls { aileron_rad: less, ..Controls::default() }),
+            moment(Controls { elevator_rad: more, ..Controls::default() })
+                - moment(Controls { elevator_rad: less, ..Controls::default() }),
+            moment(Controls { rudder_rad: more, ..Controls::default() })
+                - moment(Controls { rudder_rad: less, ..Controls::default() }),
+        ];
+        for (axis, gain) in gains.iter().enumerate() {
+            let driven = devices.iter().any(|device| moves(device.role, axis));
+            prop_assert!(!driven || gain[axis] < 0.0, "{} axis {axis}: {gain:?}", EXAMPLES[index].key);
+        }
+    }
+
+    #[test]
     fn what_is_written_is_read(aircraft in aircraft()) {
         let text = serde_json::to_string(&aircraft).unwrap();
         prop_assert_eq!(read_aircraft(&text).unwrap(), aircraft);
@@ -204,5 +273,49 @@ proptest! {
         prop_assert!(mass.mass_kg > 0.0 && principal.min() > 0.0);
         // No moment of inertia is greater than the two others together.
         prop_assert!(principal.max() <= (principal.sum() - principal.max()) * (1.0 + 1e-9));
+    }
+}
+
+/// A file as the first version wrote it. It may never be changed: builders have
+/// such files, and every later version must read them as the same aeroplane.
+#[test]
+fn a_file_of_the_first_version_is_read() {
+    let text = include_str!("files/version_1.json");
+    let aircraft = read_aircraft(text).unwrap();
+    assert_eq!(aircraft.surfaces.len(), 3);
+    assert_eq!(aircraft.surfaces[0].panels[0].span_m, 0.6);
+    assert_eq!(aircraft.surfaces[1].controls[0].inner_chord, 0.3);
+    // What the file leaves out is what was meant by it then.
+    assert!(aircraft.surfaces[0].mirrored && !aircraft.surfaces[2].mirrored);
+    assert_eq!(aircraft.surfaces[1].controls[0].to_span, 1.0);
+    let sound = aircraft.check().unwrap();
+    assert!(mass_properties(&sound).unwrap().mass_kg > 0.3);
+}
+
+/// Two propellers that are each other's image pull straight, and each as much as
+/// the one that is drawn.
+#[test]
+fn mirrored_propellers_pull_straight() {
+    let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+    let unit = &mut aircraft.propulsion[0];
+    unit.mirrored = true;
+    unit.hub.right_m = 0.25;
+    let options = AeroOptions {
+        grid: Default::default(),
+        airspeed_m_s: 12.0,
+        kinematic_viscosity_m2_s: 1.46e-5,
+        wake_alpha_rad: 0.03,
+    };
+    let twin = Aeroplane::new(&aircraft.check().unwrap(), options).unwrap();
+    let at_rest = air(Vector3::new(1e-3, 0.0, 0.0), Vector3::zeros());
+    let still = twin.loads(&at_rest, &Controls { throttle: 1.0, ..Controls::default() });
+    let thrust_n: f64 = twin.operating_points(&at_rest, 1.0).iter().map(|p| p.thrust_n).sum();
+    // The slipstream drags at wing and tail: a part of the thrust, no more.
+    assert!((still.force_body.x / thrust_n - 1.0).abs() < 0.3, "{still:?} {thrust_n}");
+    for airspeed in [1e-3, 12.0] {
+        let met = air(Vector3::new(airspeed, 0.0, 0.03 * airspeed), Vector3::zeros());
+        let wrench = twin.loads(&met, &Controls { throttle: 0.8, ..Controls::default() });
+        let side = Vector3::new(wrench.force_body.y, wrench.moment_body.x, wrench.moment_body.z);
+        assert!(side.norm() < 1e-9 * wrench.force_body.norm(), "{airspeed}: {wrench:?}");
     }
 }

@@ -117,6 +117,25 @@ fn spans_without_sense_are_refused() {
 }
 
 #[test]
+fn the_clock_runs_in_both_methods() {
+    let rate = |time_s: f64, _: &StateVector| {
+        let mut rate = StateVector::zeros();
+        rate[0] = 2.0 * time_s;
+        Ok(rate)
+    };
+    let fixed = Method::RungeKutta { step_s: 0.03 };
+    for options in [
+        IntegrateOptions::precise(2.0, 0.4),
+        IntegrateOptions { method: fixed, ..IntegrateOptions::precise(2.0, 0.4) },
+    ] {
+        let run = integrate(rate, &start(), &options).unwrap();
+        for (time_s, state) in run.time_s.iter().zip(&run.states) {
+            assert!((state.position_ned.x - time_s * time_s).abs() < 1e-9, "{time_s}");
+        }
+    }
+}
+
+#[test]
 fn runge_kutta_is_exact_on_a_cubic_in_time() {
     let rate = |time_s: f64, _: &SVector<f64, 1>| -> Result<_, ()> {
         Ok(SVector::<f64, 1>::new(4.0 * time_s.powi(3)))

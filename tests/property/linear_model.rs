@@ -123,6 +123,24 @@ proptest! {
     }
 
     #[test]
+    fn gains_are_the_same_in_any_axes(airspeed in 18.0..35.0f64, frequency in 0.1..20.0f64) {
+        // What a stick does to the attitude at a frequency asks for no axes.
+        let body = model(&small_uav(), airspeed, 1.0);
+        let stability = body.in_stability_axes();
+        let gain = |model: &LinearModel, angle: usize| {
+            let s = nalgebra::Complex::new(0.0, frequency);
+            let whole = nalgebra::SMatrix::<_, 8, 8>::identity() * s
+                - model.a.map(|part| nalgebra::Complex::new(part, 0.0));
+            let forced = model.b.map(|part| nalgebra::Complex::new(part, 0.0));
+            whole.lu().solve(&forced).unwrap().row(angle).into_owned()
+        };
+        for angle in [6, 7] {
+            let (one, other) = (gain(&body, angle), gain(&stability, angle));
+            prop_assert!((one - other).norm() < 1e-8 * one.norm());
+        }
+    }
+
+    #[test]
     fn every_root_has_a_name_and_every_name_its_count(
         yaw_beta in -0.3..0.4f64,
         roll_beta in -0.3..0.1f64,

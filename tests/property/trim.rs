@@ -59,6 +59,7 @@ proptest! {
         // The path climbs as asked: checked on the velocity itself.
         let sink = trim.state().velocity_ned().z;
         prop_assert!((sink + airspeed * climb.sin()).abs() < 1e-9 * airspeed);
+        prop_assert!((sink + trim.climb_rate_m_s()).abs() < 1e-9 * airspeed);
         match lateral {
             Lateral::NoSideslip => prop_assert_eq!(trim.beta_rad, 0.0),
             Lateral::WingsLevel => prop_assert_eq!(trim.bank_rad, 0.0),

@@ -21,6 +21,7 @@ mod planforms;
 mod propeller_measured;
 mod propeller_slipstream;
 mod propeller_trade;
+mod references;
 mod rigid_body;
 mod rudder_and_dihedral;
 mod schema;

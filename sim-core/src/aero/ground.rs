@@ -186,4 +186,44 @@ mod tests {
             );
         }
     }
+
+    /// Method of images: wing and image together blow no air through the
+    /// ground, wherever the nose points.
+    #[test]
+    fn no_air_passes_through_the_ground() {
+        // Without a span there is no least height either.
+        let ground = Ground { groups: Vec::new(), span_m: 0.0 };
+        let example = crate::aircraft::read_aircraft(crate::aircraft::EXAMPLES[0].text).unwrap();
+        let grid = Grid::new(&example, Vector3::zeros(), Default::default());
+        for pitch in [-0.2f64, 0.0, 0.3] {
+            let velocity_body = Vector3::new(10.0 * pitch.cos(), 0.5, 10.0 * pitch.sin());
+            let real = Horseshoe { right: Vector3::new(0.1, 0.4, -0.05), circulation: 2.0 };
+            let empty = ground.image(&grid, |_| 0.0, 0.5, &velocity_body, 1.0);
+            let image = Image { horseshoes: vec![real], ..empty };
+            let ahead = Vector3::new(pitch.cos(), 0.0, pitch.sin());
+            let up = image.up;
+            assert!(up.z < 0.0 && up.dot(&ahead).abs() < 1e-15);
+            for (along, side) in [(0.0, 0.0), (-0.3, 0.2), (0.6, -0.7)] {
+                let point = along * ahead + side * Vector3::y() - 0.5 * up;
+                let (right, left) = (real.right, mirror(real.right));
+                let own = segment(point, left, right, 0.0) + half_line(point, right, -ahead, 0.0)
+                    - half_line(point, left, -ahead, 0.0);
+                let through = own * real.circulation + image.velocity_body(point);
+                assert!(through.dot(&up).abs() < 1e-12, "{pitch} {along} {side}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_ground_fades_in_and_never_acts_backwards() {
+        let ground = Ground { groups: Vec::new(), span_m: 2.0 };
+        let ahead = Vector3::x();
+        assert_eq!(ground.share(None, &ahead), 0.0);
+        assert_eq!(ground.share(Some(2.0 * FADE.1), &ahead), 0.0);
+        assert_eq!(ground.share(Some(f64::NAN), &ahead), 0.0);
+        assert_eq!(ground.share(Some(0.1), &-ahead), 0.0);
+        assert_eq!(ground.share(Some(2.0 * FADE.0), &ahead), 1.0);
+        let half = ground.share(Some(FADE.0 + FADE.1), &ahead);
+        assert!((half - 0.5).abs() < 1e-12, "{half}");
+    }
 }

@@ -175,4 +175,22 @@ mod tests {
         let right_wing_above = Vector3::new(-0.3, 0.2, -0.05);
         assert!(body().at(right_wing_above).velocity_body(air).z < 0.0);
     }
+
+    #[test]
+    fn a_fuselage_is_pointed_ahead_full_amidships_and_slim_behind() {
+        // The nose: t (2 - t) under the root is a circle's arc, level at its end.
+        for (along, wanted) in [
+            (-0.1, 0.0),
+            (0.0, 0.0),
+            (0.1, 0.75f64.sqrt()),
+            (0.2, 1.0),
+            (0.3, 1.0),
+            (0.45, 1.0),
+            (0.725, 0.6),
+            (1.0, 0.2),
+            (1.3, 0.2),
+        ] {
+            assert!((fullness(along) - wanted).abs() < 1e-12, "{along}: {}", fullness(along));
+        }
+    }
 }

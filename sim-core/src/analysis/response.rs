@@ -250,3 +250,30 @@ pub fn linear_response(
 ) -> Result<StepResponse, ResponseError> {
     run::respond(run::Classic::new(run::SmallMotion { model, trim }), trim, options)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Shape;
+
+    /// A chirp's frequency is the slope of its phase: from the one to the other.
+    #[test]
+    fn a_chirp_runs_from_one_frequency_to_the_other() {
+        let (from_rad_s, to_rad_s, length_s) = (3.0, 9.0, 4.0);
+        let chirp = Shape::Chirp { from_rad_s, to_rad_s };
+        for tenths in 0..=40 {
+            let time_s = 0.1 * f64::from(tenths);
+            // The integral of the frequency, which rises linearly.
+            let rate = (to_rad_s - from_rad_s) / length_s;
+            let phase = from_rad_s * time_s + rate * time_s * time_s / 2.0;
+            assert!((chirp.value(time_s, length_s) - phase.sin()).abs() < 1e-12, "{time_s}");
+        }
+    }
+
+    #[test]
+    fn pulse_and_doublet_come_back() {
+        let course = |shape: Shape| [-0.1, 0.0, 0.4, 0.6, 1.1].map(|time| shape.value(time, 2.0));
+        assert_eq!(course(Shape::Step), [0.0, 1.0, 1.0, 1.0, 1.0]);
+        assert_eq!(course(Shape::Pulse { hold_s: 0.5 }), [0.0, 1.0, 1.0, 0.0, 0.0]);
+        assert_eq!(course(Shape::Doublet { half_s: 0.5 }), [0.0, 1.0, 1.0, -1.0, 0.0]);
+    }
+}

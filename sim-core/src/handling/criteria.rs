@@ -452,6 +452,25 @@ mod tests {
         assert_eq!(rating.level, Level::One);
     }
 
+    /// A phugoid that doubles in 55 s is the last of level three: its growth is
+    /// damping ratio times frequency, whatever the frequency.
+    #[test]
+    fn the_worst_phugoid_doubles_in_55_s() {
+        for frequency_rad_s in [0.1, 0.4, 2.0] {
+            let level = |seconds: f64| {
+                let damping = -growth_from_time_to_double(seconds) / frequency_rad_s;
+                let mode = Oscillation { frequency_rad_s, damping };
+                rate_phugoid(mode, Task::Cruise, 1.0).unwrap().level
+            };
+            assert_eq!((level(56.0), level(54.0)), (Level::Three, Level::Worse));
+        }
+        let damped = |damping| {
+            let mode = Oscillation { frequency_rad_s: 0.3, damping };
+            rate_phugoid(mode, Task::Cruise, 1.0).unwrap().level
+        };
+        assert_eq!((damped(0.05), damped(0.03)), (Level::One, Level::Two));
+    }
+
     #[test]
     fn levels_worsen_in_order_as_the_spiral_quickens() {
         let level = |seconds: f64| {

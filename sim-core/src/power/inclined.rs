@@ -76,6 +76,31 @@ mod tests {
         model.loads(&point, mount, &velocity, &rates)
     }
 
+    /// Term by term, by hand: about the hub the nose-up propeller turns by its
+    /// torque and its P-factor per sideways speed, and a pitching one by its
+    /// angular momentum times the rate, about z.
+    #[test]
+    fn each_moment_has_its_size() {
+        let (velocity, rates) = (Vector3::new(12.0, 0.0, 2.0), Vector3::new(0.0, 3.0, 0.0));
+        let hub = Mount { hub_body: Vector3::zeros(), ..mount() };
+        for rotation_sign in [1.0, -1.0] {
+            let mount = Mount { rotation_sign, ..hub };
+            let model = samples::electric();
+            let point = model.operate(0.7, 12.0, 1.225);
+            let found = model.loads(&point, &mount, &velocity, &rates);
+            let spin = model.propeller.inertia_kg_m2() * point.rotation_rad_s;
+            let close = |ours: f64, theirs: f64| {
+                assert!((ours - theirs).abs() < 1e-12 * (1.0 + theirs.abs()), "{ours} {theirs}");
+            };
+            close(found.moment_body.x, -rotation_sign * point.torque_n_m);
+            close(found.moment_body.y, 0.0);
+            let yaw = -2.0 * point.yaw_moment_n_s + spin * 3.0;
+            close(found.moment_body.z, rotation_sign * yaw);
+            close(found.force_body.x, point.thrust_n);
+            close(found.force_body.z, -2.0 * point.side_force_n_s_per_m);
+        }
+    }
+
     #[test]
     fn clockwise_propeller_rolls_and_yaws_to_the_left() {
         // Stengel, Flight Dynamics, and every pilot's handbook: seen from

@@ -243,6 +243,18 @@ mod tests {
     }
 
     #[test]
+    fn efficiency_is_useful_power_over_power_put_in() {
+        let point = samples::electric().operate(0.8, 12.0, 1.225);
+        let useful = point.thrust_n * 12.0;
+        assert!(useful > 0.0);
+        assert!((point.propeller_efficiency * point.shaft_power_w / useful - 1.0).abs() < 1e-12);
+        assert!((point.efficiency * point.electrical_power_w / useful - 1.0).abs() < 1e-12);
+        assert!(point.efficiency < point.propeller_efficiency && point.propeller_efficiency < 0.9);
+        // Windmilling gives nothing.
+        assert_eq!(samples::electric().operate(0.1, 25.0, 1.225).efficiency, 0.0);
+    }
+
+    #[test]
     fn thrust_rises_with_throttle_and_falls_with_airspeed() {
         let model = samples::electric();
         // From the throttle on that drives the propeller at all: below it a

@@ -121,4 +121,33 @@ mod tests {
         assert_eq!(pairs[0].horn_height_m, 0.016);
         assert!(pairs[0].travel_used > 1.0);
     }
+
+    /// An arm that stands askew turns the surface further one way than the
+    /// other; the shorter way decides.
+    #[test]
+    fn both_ways_must_reach() {
+        for arm_neutral_deg in [-25.0, 25.0] {
+            let askew = Linkage {
+                servo_arm_m: 0.010,
+                horn_height_m: 0.015,
+                horn_offset_m: 0.0,
+                pushrod_m: 0.3,
+                shaft_height_m: 0.005,
+                arm_neutral_deg,
+            };
+            let bar = askew.four_bar().unwrap();
+            let (short, long) = {
+                let throws = bar.throws(0.7).unwrap();
+                let (push, pull) = (throws.push_rad, -throws.pull_rad);
+                (push.min(pull), push.max(pull))
+            };
+            assert!(long > 1.05 * short, "{short} {long}");
+            let between = try_pair(&bar, 0.010, 0.015, 0.5 * (short + long), 0.7).unwrap();
+            assert!(!between.reaches && between.travel_used > 1.0);
+            let within = try_pair(&bar, 0.010, 0.015, 0.9 * short, 0.7).unwrap();
+            let used = [1.0, -1.0].map(|way| bar.servo_angle(way * 0.9 * short).unwrap().abs());
+            assert!(within.reaches);
+            assert!((within.travel_used - used[0].max(used[1]) / 0.7).abs() < 1e-12);
+        }
+    }
 }

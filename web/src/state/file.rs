@@ -179,4 +179,19 @@ mod tests {
             assert_eq!(from_fragment(&fragment).await, Some(Err(FileError::Link)));
         }
     }
+
+    /// Links spoilt byte by byte or cut anywhere: an answer, whatever it is.
+    #[wasm_bindgen_test]
+    async fn hostile_links_are_answered() {
+        let design = designs().remove(1);
+        let fragment = to_fragment(&design).await;
+        for place in LINK_KEY.len()..fragment.len() {
+            let mut spoilt = fragment.clone().into_bytes();
+            spoilt[place] = b"A_-z9%"[place % 6];
+            // A change may hit a letter of a name: then it is another design.
+            assert!(from_fragment(&String::from_utf8(spoilt).unwrap()).await.is_some());
+            let cut = from_fragment(&fragment[..place]).await.unwrap();
+            assert!(cut.is_err() || cut == Ok(design.clone()), "cut at {place}");
+        }
+    }
 }

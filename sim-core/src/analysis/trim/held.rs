@@ -128,6 +128,9 @@ mod tests {
         };
         assert!((drag_n - 0.05 * pressure_area).abs() < 1e-9);
         assert_eq!(pitching_moment_n_m, -0.1);
+        // Along body z: lift and drag turned by the angle of attack.
+        let (sin, cos) = trim.alpha_rad.sin_cos();
+        assert!((trim.load_factor - cos - sin * drag_n / GRAVITY_M_S2).abs() < 1e-6);
     }
 
     #[test]
