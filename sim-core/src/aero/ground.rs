@@ -206,8 +206,9 @@ mod tests {
             for (along, side) in [(0.0, 0.0), (-0.3, 0.2), (0.6, -0.7)] {
                 let point = along * ahead + side * Vector3::y() - 0.5 * up;
                 let (right, left) = (real.right, mirror(real.right));
-                let own = segment(point, left, right, 0.0) + half_line(point, right, -ahead, 0.0)
-                    - half_line(point, left, -ahead, 0.0);
+                let own = segment(point, left, right, Core::Line)
+                    + half_line(point, right, -ahead, Core::Line)
+                    - half_line(point, left, -ahead, Core::Line);
                 let through = own * real.circulation + image.velocity_body(point);
                 assert!(through.dot(&up).abs() < 1e-12, "{pitch} {along} {side}");
             }
