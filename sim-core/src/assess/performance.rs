@@ -23,9 +23,10 @@ const CELL_END_V: f64 = 3.6;
 /// Charge kept back (common practice).
 const RESERVE: f64 = 0.2;
 /// Speeds of a sweep over the stall speed. Slower there is hardly a steady
-/// flight, and nothing is cut off: a wing of low drag has its best glide within
-/// (1.2 times the stall), while with much drag without lift and a propeller that
-/// the wind no longer turns the glide is at its flattest just above the stall.
+/// flight. A wing of low drag has its best glide within (1.2 times the stall);
+/// with much drag without lift, and a propeller that the wind no longer turns,
+/// the glide gets a little flatter still towards the stall, where no one would
+/// fly it: the answer is then the flattest glide that one can hold.
 const SWEEP_OVER_STALL: (f64, f64) = (1.05, 2.6);
 /// Trims of a sweep.
 const SWEEP_COUNT: usize = 9;

@@ -248,7 +248,7 @@ mod tests {
     #[wasm_bindgen_test(unsupported = test)]
     fn intervals_are_put_in_the_units_of_the_bench() {
         let says = |quantity, low, high, origin| interval(quantity, &between(low, high), origin);
-        assert_eq!(says(Quantity::BalancePoint, 0.352, 0.356, 0.3), "52 to 56 mm");
+        assert_eq!(says(Quantity::BalancePoint, 0.352, 0.356, 0.3), "52 to 56\u{a0}mm");
         assert_eq!(says(Quantity::StaticMargin, -0.02, 0.06, 0.0), "\u{2212}2 to 6 %");
         assert_eq!(says(Quantity::HighRate(Duty::Pitch), 0.2077, 0.2635, 0.0), "11.9–15.1°");
         assert_eq!(bracket(&between(0.2077, 0.2635)), "(11.9–15.1)");

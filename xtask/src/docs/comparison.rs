@@ -2,14 +2,14 @@
 
 use serde::Deserialize;
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Clone)]
 pub struct Place {
     pub file: String,
     pub test: Option<String>,
     pub order: usize,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Clone)]
 pub struct Comparison {
     #[serde(flatten)]
     pub place: Place,
