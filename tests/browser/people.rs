@@ -105,7 +105,11 @@ async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     press(session, ".panel-fly > .fly-button").await;
     session.wait_for(".flight canvas").await;
     check_barriers(session, &name("field")).await;
-    press(session, ".flight-buttons [aria-expanded]").await;
+    press(session, ".flight-switch[aria-expanded]").await;
+    session.wait_for(".flight-trims").await;
+    check_barriers(session, &name("trims")).await;
+    press(session, ".flight-switch[aria-expanded]").await;
+    press(session, ".flight-buttons [aria-expanded]:not(.flight-switch)").await;
     session.wait_for(".flight-sheet").await;
     check_barriers(session, &name("settings of the flight")).await;
     session.ask("document.querySelector('.flight-buttons button').click()").await;
