@@ -1,7 +1,7 @@
 """Works out the references in references.json with general-purpose libraries.
 
-    python3 -m venv /tmp/references && /tmp/references/bin/pip install -r requirements.txt
-    /tmp/references/bin/python make.py
+    python3 -m venv VENV && VENV/bin/pip install -r requirements.txt
+    VENV/bin/python make.py
 
 Nothing here knows our code: each value is worked out in another form of the
 equations than ours, or by a library's own method. tests/validation/references.rs
