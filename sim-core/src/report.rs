@@ -195,14 +195,19 @@ fn trim(trim: &Trim) -> Value {
 
 #[inline]
 fn coefficients(c: &Coefficients) -> Value {
-    numbers(&[
+    numbers(&by_symbol(c))
+}
+
+#[inline]
+fn by_symbol(c: &Coefficients) -> [(&'static str, f64); 6] {
+    [
         ("CL", c.lift),
         ("CD", c.drag),
         ("CY", c.side_force),
         ("Cl", c.rolling_moment),
         ("Cm", c.pitching_moment),
         ("Cn", c.yawing_moment),
-    ])
+    ]
 }
 
 /// `CL_alpha`, `Cm_alpha`, ... for every coefficient and every cause.
@@ -211,15 +216,7 @@ fn derivatives(d: &Derivatives) -> Value {
     let mut object = Map::new();
     for (cause, c) in d.rows() {
         let cause = cause.symbol();
-        let effects = [
-            ("CL", c.lift),
-            ("CD", c.drag),
-            ("CY", c.side_force),
-            ("Cl", c.rolling_moment),
-            ("Cm", c.pitching_moment),
-            ("Cn", c.yawing_moment),
-        ];
-        for (effect, value) in effects {
+        for (effect, value) in by_symbol(&c) {
             object.insert(format!("{effect}_{cause}"), json!(value));
         }
     }

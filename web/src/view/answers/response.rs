@@ -67,7 +67,7 @@ fn numbers(sheet: Sheet, channel: Channel) -> impl IntoView {
     let of = move |say: fn(&MeasuredResponse) -> String| {
         in_words(sheet, move |a, _| find(a, channel).map(say).unwrap_or_default())
     };
-    let has_bank = Memo::new(move |_| {
+    let has_bank = memo(move || {
         sheet.outcome.with(|o| {
             let measured = o.assessment.as_ref().and_then(|a| find(a, channel));
             measured.is_some_and(|m| m.metrics.bank_at_one_second_rad.is_some())

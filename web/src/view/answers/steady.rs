@@ -9,11 +9,12 @@ use sim_core::handling::criteria::Level;
 use super::{in_words, panel, readout};
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
+use crate::state::live::memo;
 use crate::text::{self, answer, question, sureness, word};
 
 pub fn steady(sheet: Sheet) -> impl IntoView {
     // The list is made anew only where motions come, go or change their level.
-    let kinds = Memo::new(move |_| {
+    let kinds = memo(move || {
         sheet.outcome.with(|o| {
             let assessment = o.assessment.as_ref();
             let modes = assessment.iter().flat_map(|a| modes(a).map(|mode| kind(mode, a)));
@@ -45,18 +46,18 @@ fn kind(mode: &Mode, assessment: &Assessment) -> (ModeKind, Option<Level>) {
 fn trim_view(sheet: Sheet) -> impl IntoView {
     let powered =
         move |outcome: &Outcome| outcome.sound.as_ref().is_some_and(|a| !a.propulsion.is_empty());
-    let has_motor = Memo::new(move |_| sheet.outcome.with(|o| powered(o)));
+    let has_motor = memo(move || sheet.outcome.with(|o| powered(o)));
     let lede = in_words(sheet, move |a, outcome| answer::flight(&a.trim, powered(outcome)));
     let stall = in_words(sheet, |a, _| answer::speed(a.stall.airspeed_m_s));
     let throttle = in_words(sheet, |a, _| text::percent(a.trim.controls.throttle));
     let elevator = in_words(sheet, |a, _| answer::elevator(a.trim.controls.elevator_rad));
-    let shortfalls = Memo::new(move |_| {
+    let shortfalls = memo(move || {
         sheet.outcome.with(|o| {
             let found = o.assessment.iter().flat_map(|a| &a.trim.shortfalls);
             found.map(answer::shortfall).collect::<Vec<_>>()
         })
     });
-    let there = Memo::new(move |_| sheet.outcome.with(|o| o.assessment.is_some()));
+    let there = memo(move || sheet.outcome.with(|o| o.assessment.is_some()));
     move || {
         there.get().then(|| {
             view! {

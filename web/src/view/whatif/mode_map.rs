@@ -38,7 +38,7 @@ pub fn mode_map(sheet: Sheet) -> impl IntoView {
         });
         Some(Marks { now, pinned, trail })
     });
-    let there = Memo::new(move |_| marks.with(Option::is_some));
+    let there = memo(move || marks.with(Option::is_some));
     view! {
         <h3>{words::MODE_MAP}</h3>
         <div class="paper-plain" node_ref=paper>
@@ -64,7 +64,7 @@ fn map_view(
     width: ReadSignal<f64>,
     read: RwSignal<String>,
 ) -> impl IntoView {
-    let map = Memo::new(move |_| {
+    let map = memo(move || {
         marks.with(|marks| {
             let modes = marks.iter().flat_map(|m| m.now.iter().chain(&m.pinned));
             let trail = marks.iter().flat_map(|m| m.trail.iter().copied());
@@ -72,14 +72,14 @@ fn map_view(
             ModeMap::around(roots, (width.get(), HEIGHT))
         })
     });
-    let names = Memo::new(move |_| {
+    let names = memo(move || {
         let map = map.get();
         let now = marks.with(|m| m.as_ref().map(|m| m.now.clone())).unwrap_or_default();
         let letters = |mode: &Mode| answer::mode_name(mode.kind).0.chars().count();
         let named: Vec<_> = now.iter().map(|mode| (place(&map, mode), letters(mode))).collect();
         name_places(&map, &named)
     });
-    let trail = Memo::new(move |_| marks.with(|m| m.as_ref().map(|m| m.trail.clone())));
+    let trail = memo(move || marks.with(|m| m.as_ref().map(|m| m.trail.clone())));
     // All dots in one stroke: lines of no length with round ends.
     let trail = move || {
         let map = map.get();
@@ -87,7 +87,7 @@ fn map_view(
         trail.get().unwrap_or_default().into_iter().map(dot).collect::<String>()
     };
     let kinds = move |of: Motions| {
-        Memo::new(move |_| {
+        memo(move || {
             let kind = |mode: &Mode| (mode.kind, mode.is_oscillation());
             marks.with(|m| m.iter().flat_map(|m| of(m).iter().map(kind)).collect::<Vec<_>>())
         })
