@@ -83,7 +83,7 @@ async fn two_settings_fly_side_by_side() {
         session.wait_until("a computed aeroplane", &ready).await;
         session.ask(&format!("document.querySelector('{button}').click()")).await;
         let shown = format!(
-            "const shown = document.querySelector('.panel-fly .compare-buttons + [role=status]');
+            "const shown = document.querySelector('.panel-fly .compared');
              return shown.textContent.includes('{meaning}')
                  && shown.querySelectorAll('li').length === 2
                  && shown.querySelector('canvas, svg') !== null;"
@@ -103,8 +103,8 @@ async fn two_settings_are_seen_together_and_flown_in_turn() {
     let ready = format!("return document.querySelector('{first}')?.disabled === false");
     session.wait_until("a computed aeroplane", &ready).await;
     session.ask(&format!("document.querySelector('{first}').click()")).await;
-    session.wait_for(".panel-fly [role=status] .fly-button").await;
-    session.ask("document.querySelector('.panel-fly [role=status] .fly-button').click()").await;
+    session.wait_for(".panel-fly .compared .fly-button").await;
+    session.ask("document.querySelector('.panel-fly .compared .fly-button').click()").await;
     let named = "return [...document.querySelectorAll('.flight-name')]
         .filter(name => !name.hidden && parseFloat(name.style.left) > 0).length === 2";
     session.wait_until("two named aeroplanes", named).await;

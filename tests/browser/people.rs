@@ -102,6 +102,9 @@ async fn check_everything(session: &Session, scheme: &str, phone: bool) {
     check_barriers(session, &name("maiden card")).await;
     press(session, ".card-bar button").await;
     session.wait_until("the page again", "return !document.querySelector('.card')").await;
+    press(session, ".panel-fly .compare-buttons button").await;
+    session.wait_for(".compared canvas").await;
+    check_barriers(session, &name("two settings side by side")).await;
     press(session, ".panel-fly > .fly-button").await;
     session.wait_for(".flight canvas").await;
     check_barriers(session, &name("field")).await;

@@ -216,6 +216,10 @@ pub const COMPARE: &str = "Feel the difference";
 pub const COMPARE_HINT: &str = "one movement, two settings";
 /// Under it.
 pub const COMPARE_NOTE: &str = "The program flies the same movement of the stick twice and lays both flights over each other. Then see both in the air, and fly each.";
+/// While it does.
+pub const COMPARING: &str = "Both are flying\u{2026}";
+/// When it has.
+pub const COMPARED: &str = "Both have flown; what came of it stands below.";
 /// Where a change has no sound aircraft.
 pub const NOT_COMPARED: &str =
     "With this change the aeroplane is outside what can be computed; nothing is compared.";

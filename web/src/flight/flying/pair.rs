@@ -17,6 +17,15 @@ pub const HEIGHT_M: f64 = 40.0;
 /// The second aeroplane is drawn beside the first by so many of its radii.
 const BESIDE_RADII: f32 = 2.4;
 
+/// Moves both flights of a comparison by a step of its manoeuvre.
+pub fn step(comparison: &Comparison, sessions: [&mut Session; 2]) {
+    for (variant, session) in comparison.variants.iter().zip(sessions) {
+        let throttle = session.trim().controls.throttle;
+        session.set_sticks(comparison.sticks(variant, session.time_s(), throttle));
+        session.step();
+    }
+}
+
 /// What is flown of a comparison, and the aeroplane that is not the one flown by
 /// hand.
 pub struct Pair {
@@ -88,12 +97,7 @@ impl Pair {
 
     /// Moves both by a step of the manoeuvre.
     pub fn step(&mut self, session: &mut Session) {
-        let Self { comparison, session: other, .. } = self;
-        for (variant, session) in comparison.variants.iter().zip([session, other]) {
-            let throttle = session.trim().controls.throttle;
-            session.set_sticks(comparison.sticks(variant, session.time_s(), throttle));
-            session.step();
-        }
+        step(&self.comparison, [session, &mut self.session]);
     }
 
     /// The second aeroplane where it is drawn: beside the first.
