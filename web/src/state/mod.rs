@@ -22,6 +22,7 @@ pub mod pin;
 pub mod rigging;
 pub mod sweep;
 pub mod units;
+pub mod watch;
 
 use std::sync::Arc;
 

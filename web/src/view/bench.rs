@@ -14,7 +14,6 @@ use sim_core::aircraft::{Aircraft, Drive, Mounting};
 
 use super::field::{choice_input, flag_input, number_input, text_input};
 use crate::state::form::NumberField;
-use crate::state::live::memo;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 
@@ -58,8 +57,17 @@ fn assume_last(sheet: Sheet, list: &str, count: fn(&Aircraft) -> usize) {
 fn outline_of<T: PartialEq + Clone + Send + Sync + 'static>(
     sheet: Sheet,
     take: fn(&Aircraft) -> T,
-) -> Memo<T> {
-    memo(move || sheet.with_aircraft(take))
+) -> RwSignal<T> {
+    sheet.watch(take)
+}
+
+/// The name of an item, which stands at the head of its fields.
+fn name_of(
+    sheet: Sheet,
+    name: impl Fn(&Aircraft) -> Option<&String> + 'static,
+) -> impl Fn() -> String {
+    let name = sheet.watch(move |a| name(a).cloned().unwrap_or_default());
+    move || name.get()
 }
 
 fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> impl IntoView {
@@ -108,7 +116,7 @@ fn quiet(words: &'static str, press: impl Fn() + 'static) -> impl IntoView {
 }
 
 fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {
-    let name = move || sheet.with_aircraft(|a| fields::propulsion(i).of(a).map(|u| u.name.clone()));
+    let name = name_of(sheet, move |a| Some(&fields::propulsion(i).of(a)?.name));
     view! {
         <details class="group">
             <summary>
@@ -151,7 +159,7 @@ fn pack_limit(sheet: Sheet, i: usize) -> impl IntoView {
     let known = fields::pack_limit_known(i);
     let is_known = {
         let known = known.clone();
-        memo(move || sheet.with_aircraft(|a| known.read(a)).unwrap_or_default())
+        sheet.watch(move |a| known.read(a).unwrap_or_default())
     };
     view! {
         <div class="fields">

@@ -7,8 +7,8 @@ use leptos::prelude::*;
 use crate::state::Sheet;
 use crate::state::assumed::Assumed;
 use crate::state::form::{ChoiceField, Field, NumberField};
-use crate::state::live::memo;
 use crate::state::measure::{parse, plain};
+use crate::state::watch::watched;
 use crate::text::{self, word};
 
 /// An identifier for the document, from the path of a field.
@@ -26,11 +26,11 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
 
     let shown = {
         let field = Arc::clone(&field);
-        memo(move || shown_text(sheet, &field))
+        watched(move || shown_text(sheet, &field))
     };
     let fault = {
         let field = Arc::clone(&field);
-        memo(move || fault_in_words(sheet, &field, &shown.get()))
+        watched(move || fault_in_words(sheet, &field))
     };
     let typed = {
         let field = Arc::clone(&field);
@@ -38,13 +38,13 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
     };
     let usual = {
         let field = Arc::clone(&field);
-        memo(move || {
+        watched(move || {
             // Most often there is nothing to compare with.
-            if sheet.assumed.with(Assumed::is_empty) {
+            if sheet.assumed.with_untracked(Assumed::is_empty) {
                 return false;
             }
-            let value = sheet.with_aircraft(|a| field.field.read(a));
-            sheet.assumed.with(|assumed| assumed.holds(&field.field.path, value))
+            let value = sheet.with_aircraft_untracked(|a| field.field.read(a));
+            sheet.assumed.with_untracked(|assumed| assumed.holds(&field.field.path, value))
         })
     };
     let path = field.field.path.clone();
@@ -54,7 +54,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
             "ArrowDown" => -1.0,
             _ => return,
         };
-        let Some(number) = parse(&shown.get_untracked()) else { return };
+        let Some(number) = parse(&shown_text(sheet, &field)) else { return };
         event.prevent_default();
         sheet.type_number(&field, plain(number + steps * measure.scale().step, 6));
     };
@@ -89,19 +89,20 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
 }
 
 fn shown_text(sheet: Sheet, field: &NumberField) -> String {
-    let typed = sheet.typed.with(|typed| typed.get(&field.field.path).map(str::to_owned));
-    typed.unwrap_or_else(|| sheet.with_aircraft(|aircraft| field.show(aircraft)))
+    let path = &field.field.path;
+    let typed = sheet.typed.with_untracked(|typed| typed.get(path).map(str::to_owned));
+    typed.unwrap_or_else(|| sheet.with_aircraft_untracked(|aircraft| field.show(aircraft)))
 }
 
-fn fault_in_words(sheet: Sheet, field: &NumberField, shown: &str) -> Option<String> {
-    if let Some(fault) = field.fault(shown) {
+fn fault_in_words(sheet: Sheet, field: &NumberField) -> Option<String> {
+    if let Some(fault) = field.fault(&shown_text(sheet, field)) {
         return Some(text::text_fault(fault, field.measure.unit()));
     }
     finding_at(sheet, &field.field.path)
 }
 
 fn finding_at(sheet: Sheet, path: &str) -> Option<String> {
-    sheet.findings.with(|findings| {
+    sheet.findings.with_untracked(|findings| {
         findings.iter().find(|f| f.field == path).map(|f| text::finding(&f.message))
     })
 }
@@ -125,9 +126,9 @@ pub fn text_with(
     let field = Arc::new(field);
     let shown = {
         let field = Arc::clone(&field);
-        move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
+        sheet.watch(move |a| field.read(a).unwrap_or_default())
     };
-    let fault = memo(move || finding_at(sheet, &path));
+    let fault = watched(move || finding_at(sheet, &path));
     view! {
         <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
             <label class="field-label" for=id.clone()>{label}</label>
@@ -137,7 +138,7 @@ pub fn text_with(
                     type="text"
                     autocomplete="off"
                     maxlength="80"
-                    prop:value=shown
+                    prop:value=move || shown.get()
                     aria-invalid=move || fault.with(Option::is_some).to_string()
                     aria-describedby=described_by
                     on:input=move |event| take(event_target_value(&event))
@@ -154,7 +155,7 @@ pub fn choice_input(sheet: Sheet, field: ChoiceField) -> impl IntoView + use<> {
     let options = field.options.clone();
     let field = Arc::new(field);
     let shown = Arc::clone(&field);
-    let chosen = move || sheet.with_aircraft(|a| shown.field.read(a));
+    let chosen = move || sheet.with_aircraft_untracked(|a| shown.field.read(a));
     pick_input(sheet, path, label, options, chosen, move |option| sheet.choose(&field, option))
 }
 
@@ -174,17 +175,17 @@ pub fn flag_with(
     let label = field.label;
     let field = Arc::new(field);
     let path = field.path.clone();
-    let fault = memo(move || finding_at(sheet, &path));
+    let fault = watched(move || finding_at(sheet, &path));
     let checked = {
         let field = Arc::clone(&field);
-        move || sheet.with_aircraft(|a| field.read(a)).unwrap_or_default()
+        sheet.watch(move |a| field.read(a).unwrap_or_default())
     };
     view! {
         <div class="field field-flag">
             <input
                 id=id.clone()
                 type="checkbox"
-                prop:checked=checked
+                prop:checked=move || checked.get()
                 on:change=move |event| take(event_target_checked(&event))
             />
             <label for=id>{label}</label>
@@ -194,7 +195,7 @@ pub fn flag_with(
 }
 
 /// One of several kinds whose choice changes more than one value; `path` is
-/// where a finding about it lies.
+/// where a finding about it lies, `chosen` is asked as [`watched`] asks.
 pub fn pick_input(
     sheet: Sheet,
     path: String,
@@ -204,8 +205,8 @@ pub fn pick_input(
     pick: impl Fn(usize) + Send + Sync + 'static,
 ) -> impl IntoView {
     let id = element_id(&path);
-    let chosen = memo(chosen);
-    let fault = memo(move || finding_at(sheet, &path));
+    let chosen = watched(chosen);
+    let fault = watched(move || finding_at(sheet, &path));
     let picked = move |event| {
         if let Ok(option) = event_target_value(&event).parse() {
             pick(option);

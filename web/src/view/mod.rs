@@ -26,7 +26,7 @@ mod whatif;
 use leptos::prelude::*;
 
 use crate::state::device::keeping;
-use crate::state::{Sheet, compute};
+use crate::state::{Sheet, compute, watch};
 use crate::text::word;
 
 /// The whole page.
@@ -34,6 +34,7 @@ pub fn page() -> impl IntoView {
     let Some(sheet) = Sheet::open() else {
         return view! { <p>{word::NOTHING_TO_SHOW}</p> }.into_any();
     };
+    watch::keep_watched(sheet);
     compute::keep_computed(sheet);
     keeping::watch(sheet);
     figure::keep_look();

@@ -17,11 +17,9 @@ const HIT_PX: f64 = 22.0;
 
 /// The layer; it outlives the drawing below it, so a drag is not cut off.
 pub fn overlay(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
-    let places = memo(move || {
-        sheet.with_aircraft(|a| {
-            let fields = (0..).map_while(|i| fields::part(i).of(a).map(|_| i));
-            fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
-        })
+    let places = sheet.watch(|a| {
+        let fields = (0..).map_while(|i| fields::part(i).of(a).map(|_| i));
+        fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
     });
     let size =
         memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
@@ -46,21 +44,17 @@ struct Grip {
 }
 
 fn weight(sheet: Sheet, i: usize, left: Memo<Option<View>>) -> impl IntoView {
-    let at = memo(move || {
-        sheet
-            .with_aircraft(|a| {
-                let aft = fields::part_aft(i).field.read(a)?;
-                Some((aft, fields::part_up(i).field.read(a)?))
-            })
-            .unwrap_or_default()
+    let (aft, up) = (fields::part_aft(i), fields::part_up(i));
+    let at = sheet.watch(move |a| {
+        let both = aft.field.read(a).zip(up.field.read(a));
+        both.unwrap_or_default()
     });
     let on_paper = memo(move || {
         let (aft, up) = at.get();
         left.get().map_or((-50.0, -50.0), |left| left.place([-aft, 0.0, -up]))
     });
-    let name = memo(move || {
-        sheet.with_aircraft(|a| fields::part(i).of(a).map(|p| p.name.clone())).unwrap_or_default()
-    });
+    let name =
+        sheet.watch(move |a| fields::part(i).of(a).map(|p| p.name.clone()).unwrap_or_default());
     let grip = RwSignal::new(None::<Grip>);
     let lit = RwSignal::new(false);
     let says = move || text::weight_mark(&name.get(), at.get().0, at.get().1);

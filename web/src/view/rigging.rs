@@ -4,15 +4,13 @@ use leptos::prelude::*;
 
 use super::field::{choice_input, number_input};
 use crate::state::form::NumberField;
-use crate::state::live::memo;
 use crate::state::{Sheet, rigging as fields};
 use crate::text::linkage as words;
 
 /// Servo and linkage of a control surface by its place.
 pub fn rigging(sheet: Sheet, i: usize, k: usize) -> AnyView {
-    let entered = memo(move || {
-        sheet.with_aircraft(|a| fields::entered(a, i, k).is_some_and(|entered| entered.linkage))
-    });
+    let entered =
+        sheet.watch(move |a| fields::entered(a, i, k).is_some_and(|entered| entered.linkage));
     let put = move |linkage| {
         sheet.rearrange("linkage", |a| {
             fields::with_control(a, (i, k), |control| control.linkage = linkage);

@@ -7,7 +7,6 @@ use leptos::prelude::*;
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::form::NumberField;
-use crate::state::live::memo;
 use crate::state::measure::{parse, plain};
 
 /// A slider from `min` to `max` in the file's unit.
@@ -22,10 +21,7 @@ pub fn slider(
     let field = Arc::new(field);
     let value = {
         let field = Arc::clone(&field);
-        memo(move || {
-            let value = sheet.with_aircraft(|a| field.field.read(a)).unwrap_or_default();
-            measure.shown(value)
-        })
+        sheet.watch(move |a| measure.shown(field.field.read(a).unwrap_or_default()))
     };
     let moved = move |event| {
         if let Some(shown) = parse(&event_target_value(&event)) {

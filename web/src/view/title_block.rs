@@ -51,15 +51,16 @@ fn example_picker(sheet: Sheet) -> impl IntoView {
             sheet.replace(Design { aircraft: example, question });
         }
     };
-    let shown = move || {
-        sheet.with_aircraft(|aircraft| {
-            if examples::holds(aircraft) { aircraft.name.clone() } else { String::new() }
-        })
-    };
+    let shown =
+        sheet.watch(
+            |aircraft| {
+                if examples::holds(aircraft) { aircraft.name.clone() } else { String::new() }
+            },
+        );
     view! {
         <label class="field">
             <span class="field-label">{word::START_FROM}</span>
-            <select id="example" prop:value=shown on:change=pick>
+            <select id="example" prop:value=move || shown.get() on:change=pick>
                 <option value="">{word::OWN_DESIGN}</option>
                 {examples::all().into_iter().map(|example| view! {
                     <option value=example.name.clone()>{example.name.clone()}</option>

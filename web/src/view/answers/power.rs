@@ -8,12 +8,11 @@ use super::power_curves::{Plot, curves};
 use super::sureness::older;
 use super::{panel, readout};
 use crate::state::Sheet;
-use crate::state::live::memo;
 use crate::text::{self, answer, power as words, question};
 
 pub fn power(sheet: Sheet) -> impl IntoView {
     let late = sheet.late;
-    let powered = memo(move || sheet.with_aircraft(|a| !a.propulsion.is_empty()));
+    let powered = sheet.watch(|a| !a.propulsion.is_empty());
     let performance = move || match late.performance.get() {
         None => view! { <p class="note">{words::COMING}</p> }.into_any(),
         Some(dated) => performance_view(sheet, &dated.result).into_any(),

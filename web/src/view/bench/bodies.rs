@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use sim_core::aircraft::BodyKind;
 
-use super::{adder, assume_last, numbers, outline_of, quiet};
+use super::{adder, assume_last, name_of, numbers, outline_of, quiet};
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 use crate::view::field::{choice_input, flag_input, text_input};
@@ -28,7 +28,7 @@ fn add(sheet: Sheet, kind: BodyKind) {
 }
 
 fn body(sheet: Sheet, i: usize) -> impl IntoView {
-    let name = move || sheet.with_aircraft(|a| fields::body(i).of(a).map(|b| b.name.clone()));
+    let name = name_of(sheet, move |a| Some(&fields::body(i).of(a)?.name));
     view! {
         <h3>{name}</h3>
         <div class="fields">

@@ -57,7 +57,7 @@ pub fn start(sheet: Sheet) -> impl IntoView {
             make_way();
         }
     };
-    let count = memo(move || sheet.assumed.with(|a| sheet.with_aircraft(|plane| a.count(plane))));
+    let count = sheet.watch(move |plane| sheet.assumed.with_untracked(|a| a.count(plane)));
     let options = kind::LAYOUTS.iter().enumerate().map(|(index, (_, name))| {
         view! { <option value=index.to_string()>{*name}</option> }
     });

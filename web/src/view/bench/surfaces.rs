@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use sim_core::aircraft::{ControlRole, SurfaceRole};
 
-use super::{adder, assume_last, numbers, outline_of, quiet};
+use super::{adder, assume_last, name_of, numbers, outline_of, quiet};
 use crate::state::form::Field;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
@@ -40,7 +40,7 @@ fn surface_group(
 ) -> impl IntoView {
     let all = fields::surface_fields(i);
     let upright = role == SurfaceRole::Fin;
-    let name = move || sheet.with_aircraft(|a| fields::surface(i).of(a).map(|s| s.name.clone()));
+    let name = name_of(sheet, move |a| Some(&fields::surface(i).of(a)?.name));
     view! {
         <details class="group" open=role == SurfaceRole::Wing>
             <summary>
@@ -139,7 +139,7 @@ fn add_control(sheet: Sheet, i: usize, role: SurfaceRole, count: usize) {
 }
 
 fn control_fields(sheet: Sheet, i: usize, k: usize) -> impl IntoView {
-    let name = move || sheet.with_aircraft(|a| fields::control(i, k).of(a).map(|c| c.name.clone()));
+    let name = name_of(sheet, move |a| Some(&fields::control(i, k).of(a)?.name));
     let own = fields::control_name(i, k);
     view! {
         <h3>{name}</h3>

@@ -3,8 +3,7 @@
 use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, MassStatement, Part, Spread};
 
-use super::{adder, assume_last, numbers, outline_of, quiet};
-use crate::state::live::memo;
+use super::{adder, assume_last, name_of, numbers, outline_of, quiet};
 use crate::state::parts::SpreadKind;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{self, kind, label, word};
@@ -66,7 +65,7 @@ fn weight(sheet: Sheet, i: usize, spread: SpreadKind) -> impl IntoView {
         let a = &design.aircraft;
         fields::part(i).of(a).map(|part| fields::part_fields(i, &part.spread)).unwrap_or_default()
     });
-    let name = move || sheet.with_aircraft(|a| fields::part(i).of(a).map(|p| p.name.clone()));
+    let name = name_of(sheet, move |a| Some(&fields::part(i).of(a)?.name));
     let shown_mass = move || {
         sheet.outcome.with(|o| {
             let sound = o.sound.as_ref()?;
@@ -125,16 +124,13 @@ fn spread_choice(sheet: Sheet, i: usize, now: SpreadKind) -> impl IntoView {
 }
 
 fn surface_choice(sheet: Sheet, i: usize) -> impl IntoView {
-    let names = move || {
-        sheet.with_aircraft(|a| a.surfaces.iter().map(|s| s.name.clone()).collect::<Vec<_>>())
-    };
     let of_part = move || {
-        sheet.with_aircraft(|a| match &fields::part(i).of(a)?.spread {
+        sheet.with_aircraft_untracked(|a| match &fields::part(i).of(a)?.spread {
             Spread::Sheet { surface, .. } => Some(surface.clone()),
             _ => None,
         })
     };
-    let listed = memo(names);
+    let listed = sheet.watch(|a| a.surfaces.iter().map(|s| s.name.clone()).collect::<Vec<_>>());
     let pick = move |option: usize| {
         let name = listed.with_untracked(|names| names.get(option).cloned());
         sheet.rearrange("weights", |a| {
@@ -150,7 +146,7 @@ fn surface_choice(sheet: Sheet, i: usize) -> impl IntoView {
         let names = listed.get();
         let chosen = move || {
             let own = of_part()?;
-            listed.with(|names| names.iter().position(|name| *name == own))
+            listed.with_untracked(|names| names.iter().position(|name| *name == own))
         };
         let path = format!("mass.parts[{i}].spread.sheet.surface");
         pick_input(sheet, path, label::ON_SURFACE, names, chosen, pick)
