@@ -1,10 +1,10 @@
 //! When to compute, and the time it takes until the result is drawn.
 //!
-//! A change is computed on the next animation frame, always from the newest
-//! design; changes in between are never computed. What is in sight is drawn in
-//! that frame, the rest of the page follows when the hand rests. The frame's
-//! work is measured and left on the page for its tests: of the core alone, the
-//! whole of it, and from the change until all that is seen is drawn.
+//! A change is computed at once, and drawn with the next frame wherever it is in
+//! sight. Further changes before that frame wait for it, and of those only the
+//! newest is computed. The rest of the page follows when the hand rests. Times
+//! are left on the page for its tests: of the core alone, from the change until
+//! all that is seen is drawn, and the same without the wait for the frame.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -60,21 +60,41 @@ pub fn now_ms() -> Option<f64> {
     Some(window().performance()?.now())
 }
 
+/// Whether a frame is waited for, and whether there is something to compute then.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Turn {
+    Free,
+    Computed,
+    Outdated,
+}
+
 /// Computes anew after each change of the design, once per frame at most.
 pub fn keep_computed(sheet: Sheet) {
     late::changed(sheet);
-    let asked = StoredValue::new(false);
+    let turn = StoredValue::new(Turn::Free);
     Effect::new(move |earlier: Option<()>| {
         sheet.design.track();
         // The page starts with its first design already computed.
-        if earlier.is_none() || asked.get_value() {
+        if earlier.is_none() {
             return;
         }
-        asked.set_value(true);
-        request_animation_frame(move || {
-            asked.set_value(false);
-            compute_now(sheet);
-        });
+        match turn.get_value() {
+            Turn::Free => take_turn(sheet, turn),
+            Turn::Computed | Turn::Outdated => turn.set_value(Turn::Outdated),
+        }
+    });
+}
+
+/// Computes, and again with the next frame if there is a change by then.
+fn take_turn(sheet: Sheet, turn: StoredValue<Turn>) {
+    turn.set_value(Turn::Computed);
+    untrack(|| compute_now(sheet));
+    request_animation_frame(move || {
+        let outdated = turn.get_value() == Turn::Outdated;
+        turn.set_value(Turn::Free);
+        if outdated {
+            take_turn(sheet, turn);
+        }
     });
 }
 
@@ -92,19 +112,25 @@ fn compute_now(sheet: Sheet) {
     let changed_at = sheet.changed_at_ms.get_value();
     sheet.changed_at_ms.set_value(None);
     // Effects redraw in the microtasks that follow; a timeout runs after them.
-    set_timeout(
-        move || {
-            if let (Some(start), Some(computed), Some(changed_at), Some(end)) =
-                (start, computed, changed_at, now_ms())
-            {
-                leave_figure("computeMs", computed - start);
-                leave_figure("workMs", end - start);
-                leave_figure("drawnMs", end - changed_at);
-            }
-            set_timeout(move || catch_up(sheet, outcome), REST);
-        },
-        Duration::ZERO,
-    );
+    let idle_from = StoredValue::new(None);
+    set_timeout(move || idle_from.set_value(now_ms()), Duration::ZERO);
+    request_animation_frame(move || {
+        let waited = now_ms().zip(idle_from.get_value()).map_or(0.0, |(now, from)| now - from);
+        // The browser lays out and paints before it turns to a timeout.
+        set_timeout(
+            move || {
+                if let (Some(start), Some(computed), Some(changed_at), Some(end)) =
+                    (start, computed, changed_at, now_ms())
+                {
+                    leave_figure("computeMs", computed - start);
+                    leave_figure("workMs", end - changed_at - waited);
+                    leave_figure("drawnMs", end - changed_at);
+                }
+                set_timeout(move || catch_up(sheet, outcome), REST);
+            },
+            Duration::ZERO,
+        );
+    });
 }
 
 /// Rest after a change until what is out of sight follows, and the design is

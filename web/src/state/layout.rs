@@ -4,6 +4,7 @@
 mod plan;
 
 use sim_core::aircraft::{Aircraft, FORMAT_VERSION, MassStatement, Part, Spread};
+use sim_core::assess::Assessment;
 
 use super::Design;
 use super::compute::Outcome;
@@ -80,19 +81,25 @@ pub fn lay_out(layout: Layout, sizes: &Sizes) -> Aircraft {
 }
 
 /// The design with its pack slid so that the balance point comes to the middle
-/// of its window. The window itself moves a little with the weights, so it does
-/// not come there exactly; a second look would take as long again.
+/// of its window. The window itself moves with the weights, hence the second
+/// look: after the first a canard may still be outside.
 pub fn balanced(mut design: Design) -> Design {
-    let Some(assessment) = Outcome::of(&design, None).assessment else { return design };
+    for _ in 0..2 {
+        let Some(assessment) = Outcome::of(&design, None).assessment else { break };
+        slide_pack(&mut design.aircraft, &assessment);
+    }
+    design
+}
+
+fn slide_pack(aircraft: &mut Aircraft, assessment: &Assessment) {
     let balance = &assessment.balance;
     let middle = 0.5 * (balance.window_front_aft_m + balance.window_rear_aft_m);
-    let MassStatement::Parts(parts) = &mut design.aircraft.mass else { return design };
+    let MassStatement::Parts(parts) = &mut aircraft.mass else { return };
     let pack = parts.iter_mut().find(|part| part.name == kind::PACK_NAME);
     if let Some(Part { spread: Spread::Block { mass_kg, at, .. }, .. }) = pack {
         let shift = (middle - balance.balance_point_aft_m) * assessment.mass.mass_kg / *mass_kg;
         at.aft_m = mm(at.aft_m + shift);
     }
-    design
 }
 
 #[cfg(test)]

@@ -79,8 +79,24 @@ fn lettering(labels: &[Label]) -> impl IntoView + use<> {
 fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
     let size =
         memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
-    let labels =
-        memo(move || drawing.with(|d| d.as_ref().map(|d| d.labels.clone())).unwrap_or_default());
+    // Which labels there are never changes, only where they stand and what they say.
+    let labels = drawing.with_untracked(|d| d.as_ref().map_or(Vec::new(), |d| d.labels.clone()));
+    let labels = labels.into_iter().enumerate().map(|(index, first)| {
+        let label = memo(move || {
+            drawing
+                .with(|d| d.as_ref().and_then(|d| d.labels.get(index).cloned()))
+                .unwrap_or_else(|| first.clone())
+        });
+        view! {
+            <text
+                class=lettering_class(label.with_untracked(|l| l.lettering))
+                x=move || label.with(|l| l.x)
+                y=move || label.with(|l| l.y)
+            >
+                {move || label.with(|l| l.text.clone())}
+            </text>
+        }
+    });
     let paths = INKS.into_iter().enumerate().map(|(index, ink)| {
         let path = move || {
             drawing.with(|d| {
@@ -122,7 +138,7 @@ fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
             aria-label=word::DRAWING_DESCRIPTION
         >
             {paths.collect_view()}
-            {move || labels.with(|labels| lettering(labels))}
+            {labels.collect_view()}
             {views.into_iter().collect_view()}
         </svg>
     }

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::state::Sheet;
-use crate::state::assumed::Assumed;
 use crate::state::form::{ChoiceField, Field, NumberField};
-use crate::state::measure::{parse, plain};
+use crate::state::live::memo;
+use crate::state::measure::{Measure, parse, plain};
 use crate::state::watch::watched;
 use crate::text::{self, word};
 
@@ -24,28 +24,22 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
     let (label, measure) = (field.field.label, field.measure);
     let field = Arc::new(field);
 
-    let shown = {
+    let reading = {
         let field = Arc::clone(&field);
-        watched(move || shown_text(sheet, &field))
+        watched(move || Reading::of(sheet, &field))
     };
+    let shown = memo(move || reading.with(|reading| reading.shown(measure)));
     let fault = {
         let field = Arc::clone(&field);
-        watched(move || fault_in_words(sheet, &field))
+        memo(move || {
+            let by_itself = field.fault(&shown.get());
+            let in_words = by_itself.map(|fault| text::text_fault(fault, measure.unit()));
+            in_words.or_else(|| reading.with(|reading| reading.finding.clone()))
+        })
     };
     let typed = {
         let field = Arc::clone(&field);
         move |event| sheet.type_number(&field, event_target_value(&event))
-    };
-    let usual = {
-        let field = Arc::clone(&field);
-        watched(move || {
-            // Most often there is nothing to compare with.
-            if sheet.assumed.with_untracked(Assumed::is_empty) {
-                return false;
-            }
-            let value = sheet.with_aircraft_untracked(|a| field.field.read(a));
-            sheet.assumed.with_untracked(|assumed| assumed.holds(&field.field.path, value))
-        })
     };
     let path = field.field.path.clone();
     let stepped = move |event: leptos::ev::KeyboardEvent| {
@@ -54,7 +48,8 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
             "ArrowDown" => -1.0,
             _ => return,
         };
-        let Some(number) = parse(&shown_text(sheet, &field)) else { return };
+        let now = Reading::of(sheet, &field).shown(measure);
+        let Some(number) = parse(&now) else { return };
         event.prevent_default();
         sheet.type_number(&field, plain(number + steps * measure.scale().step, 6));
     };
@@ -62,7 +57,7 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
         <div class="field" class:field-wrong=move || fault.with(Option::is_some)>
             <label class="field-label" for=id.clone()>
                 {label}
-                {move || usual.get().then(|| view! {
+                {move || reading.with(|reading| reading.usual).then(|| view! {
                     " " <span class="usual" title=word::USUAL_DESCRIPTION>{word::USUAL}</span>
                 })}
             </label>
@@ -88,17 +83,34 @@ pub fn number_input(sheet: Sheet, field: NumberField) -> impl IntoView + use<> {
     }
 }
 
-fn shown_text(sheet: Sheet, field: &NumberField) -> String {
-    let path = &field.field.path;
-    let typed = sheet.typed.with_untracked(|typed| typed.get(path).map(str::to_owned));
-    typed.unwrap_or_else(|| sheet.with_aircraft_untracked(|aircraft| field.show(aircraft)))
+/// All that a number field shows, before any of it is put into words: there are
+/// some hundred fields to look at after each change.
+#[derive(PartialEq)]
+struct Reading {
+    value: Option<f64>,
+    typed: Option<String>,
+    finding: Option<String>,
+    /// Whether nobody has measured it yet.
+    usual: bool,
 }
 
-fn fault_in_words(sheet: Sheet, field: &NumberField) -> Option<String> {
-    if let Some(fault) = field.fault(&shown_text(sheet, field)) {
-        return Some(text::text_fault(fault, field.measure.unit()));
+impl Reading {
+    fn of(sheet: Sheet, field: &NumberField) -> Self {
+        let path = &field.field.path;
+        let value = sheet.with_aircraft_untracked(|aircraft| field.field.read(aircraft));
+        Self {
+            value,
+            typed: sheet.typed.with_untracked(|typed| typed.get(path).map(str::to_owned)),
+            finding: finding_at(sheet, path),
+            usual: sheet.assumed.with_untracked(|assumed| assumed.holds(path, value)),
+        }
     }
-    finding_at(sheet, &field.field.path)
+
+    /// The text in the field.
+    fn shown(&self, measure: Measure) -> String {
+        let value = || self.value.map(|value| measure.show(value)).unwrap_or_default();
+        self.typed.clone().unwrap_or_else(value)
+    }
 }
 
 fn finding_at(sheet: Sheet, path: &str) -> Option<String> {
