@@ -6,6 +6,8 @@
 //! are left on the page for its tests: of the core alone, from the change until
 //! all that is seen is drawn, and the same without the wait for the frame.
 
+use std::cell::Cell;
+use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -112,10 +114,11 @@ fn compute_now(sheet: Sheet) {
     let changed_at = sheet.changed_at_ms.get_value();
     sheet.changed_at_ms.set_value(None);
     // Effects redraw in the microtasks that follow; a timeout runs after them.
-    let idle_from = StoredValue::new(None);
-    set_timeout(move || idle_from.set_value(now_ms()), Duration::ZERO);
+    let idle_from = Rc::new(Cell::new(None));
+    let note = Rc::clone(&idle_from);
+    set_timeout(move || note.set(now_ms()), Duration::ZERO);
     request_animation_frame(move || {
-        let waited = now_ms().zip(idle_from.get_value()).map_or(0.0, |(now, from)| now - from);
+        let waited = now_ms().zip(idle_from.get()).map_or(0.0, |(now, from)| now - from);
         // The browser lays out and paints before it turns to a timeout.
         set_timeout(
             move || {
