@@ -17,7 +17,7 @@ use super::plan;
 use super::stage::{Sight, Stage, wants_stillness};
 use super::stall::gone_over_span;
 use crate::state::Sheet;
-use crate::state::compute::Outcome;
+use crate::state::compute::{Outcome, after_drawing};
 use crate::state::live::{effect, memo};
 use crate::state::measure::parse;
 use crate::text::spatial as words;
@@ -95,8 +95,11 @@ fn show_changes(sheet: Sheet, panel: Panel) {
         let spread = (play == Play::Stall).then(|| spread(sheet, &outcome)).flatten();
         panel.spread.set(spread.clone());
         let shown = shown(&outcome, play, spread);
-        panel.stage.with_value(|stage| {
-            stage.change_at_rest(|painter, _| painter.show(outcome, shown));
+        // A frame later: the views to scale and the numbers come first.
+        after_drawing(move || {
+            let _ = panel.stage.try_with_value(|stage| {
+                stage.change_at_rest(|painter, _| painter.show(outcome, shown));
+            });
         });
     });
     effect(move || {

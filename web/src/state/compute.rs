@@ -70,6 +70,13 @@ enum Turn {
     Outdated,
 }
 
+/// Does something once the next frame has been drawn: the browser lays out and
+/// paints before it turns to a timeout.
+pub fn after_drawing(act: impl FnOnce() + 'static) {
+    let act: Box<dyn FnOnce()> = Box::new(act);
+    request_animation_frame(move || set_timeout(act, Duration::ZERO));
+}
+
 /// Computes anew after each change of the design, once per frame at most.
 pub fn keep_computed(sheet: Sheet) {
     late::changed(sheet);
@@ -117,22 +124,21 @@ fn compute_now(sheet: Sheet) {
     let idle_from = Rc::new(Cell::new(None));
     let note = Rc::clone(&idle_from);
     set_timeout(move || note.set(now_ms()), Duration::ZERO);
+    let waited = Rc::new(Cell::new(0.0));
+    let note = Rc::clone(&waited);
     request_animation_frame(move || {
-        let waited = now_ms().zip(idle_from.get()).map_or(0.0, |(now, from)| now - from);
-        // The browser lays out and paints before it turns to a timeout.
-        set_timeout(
-            move || {
-                if let (Some(start), Some(computed), Some(changed_at), Some(end)) =
-                    (start, computed, changed_at, now_ms())
-                {
-                    leave_figure("computeMs", computed - start);
-                    leave_figure("workMs", end - changed_at - waited);
-                    leave_figure("drawnMs", end - changed_at);
-                }
-                set_timeout(move || catch_up(sheet, outcome), REST);
-            },
-            Duration::ZERO,
-        );
+        let idle = now_ms().zip(idle_from.get()).map(|(now, from)| now - from);
+        note.set(idle.unwrap_or(0.0));
+    });
+    after_drawing(move || {
+        if let (Some(start), Some(computed), Some(changed_at), Some(end)) =
+            (start, computed, changed_at, now_ms())
+        {
+            leave_figure("computeMs", computed - start);
+            leave_figure("workMs", end - changed_at - waited.get());
+            leave_figure("drawnMs", end - changed_at);
+        }
+        set_timeout(move || catch_up(sheet, outcome), REST);
     });
 }
 
