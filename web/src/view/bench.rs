@@ -14,6 +14,7 @@ use sim_core::aircraft::{Aircraft, Drive, Mounting};
 
 use super::field::{choice_input, flag_input, number_input, text_input};
 use crate::state::form::NumberField;
+use crate::state::live::memo;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
 
@@ -57,8 +58,8 @@ fn assume_last(sheet: Sheet, list: &str, count: fn(&Aircraft) -> usize) {
 fn outline_of<T: PartialEq + Clone + Send + Sync + 'static>(
     sheet: Sheet,
     take: fn(&Aircraft) -> T,
-) -> RwSignal<T> {
-    sheet.watch(take)
+) -> Memo<T> {
+    memo(move || sheet.with_aircraft(take))
 }
 
 /// The name of an item, which stands at the head of its fields.

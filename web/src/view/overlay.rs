@@ -17,9 +17,11 @@ const HIT_PX: f64 = 22.0;
 
 /// The layer; it outlives the drawing below it, so a drag is not cut off.
 pub fn overlay(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
-    let places = sheet.watch(|a| {
-        let fields = (0..).map_while(|i| fields::part(i).of(a).map(|_| i));
-        fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
+    let places = memo(move || {
+        sheet.with_aircraft(|a| {
+            let fields = (0..).map_while(|i| fields::part(i).of(a).map(|_| i));
+            fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
+        })
     });
     let size =
         memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));

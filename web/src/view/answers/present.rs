@@ -8,22 +8,25 @@ use sim_core::throws::advice::{Predicted, PresentAssessment, PresentThrow};
 use sim_core::throws::sensitivity::Duty;
 
 use super::{of_assessment, panel};
+use crate::state::live::memo;
 use crate::state::{Sheet, rigging as fields};
 use crate::text::{linkage as words, present as said};
 use crate::view::rigging::{button, numbers};
 
 pub fn present(sheet: Sheet) -> AnyView {
     // Where each control is, with what of its radio has been entered.
-    let controls = sheet.watch(|a| {
-        let mut list = Vec::new();
-        for (i, surface) in a.surfaces.iter().enumerate() {
-            for (k, control) in surface.controls.iter().enumerate() {
-                if control.role != ControlRole::Flap {
-                    list.push((i, k, fields::entered(a, i, k)));
+    let controls = memo(move || {
+        sheet.with_aircraft(|a| {
+            let mut list = Vec::new();
+            for (i, surface) in a.surfaces.iter().enumerate() {
+                for (k, control) in surface.controls.iter().enumerate() {
+                    if control.role != ControlRole::Flap {
+                        list.push((i, k, fields::entered(a, i, k)));
+                    }
                 }
             }
-        }
-        list
+            list
+        })
     });
     let forms = move || {
         let one = |(i, k, entered)| form(sheet, (i, k), entered);

@@ -238,9 +238,11 @@ const DIHEDRAL_RANGE_DEG: (f64, f64) = (0.0, 15.0);
 /// Moves the dihedral of the wing's outermost panel, the one that a builder
 /// bends.
 fn dihedral_slider(sheet: Sheet) -> impl IntoView {
-    let outer_panel = sheet.watch(|a| {
-        let wing = a.surfaces.iter().position(|s| s.role == SurfaceRole::Wing)?;
-        Some((wing, a.surfaces[wing].panels.len().checked_sub(1)?))
+    let outer_panel = memo(move || {
+        sheet.with_aircraft(|a| {
+            let wing = a.surfaces.iter().position(|s| s.role == SurfaceRole::Wing)?;
+            Some((wing, a.surfaces[wing].panels.len().checked_sub(1)?))
+        })
     });
     move || {
         let (wing, panel) = outer_panel.get()?;
@@ -254,11 +256,14 @@ const HINGE_RANGE_DEG: (f64, f64) = (5.0, 45.0);
 
 /// Moves how far the rudder's hinge lets it go, which may be what binds.
 fn hinge_slider(sheet: Sheet) -> impl IntoView {
-    let rudder = sheet.watch(|a| {
-        a.surfaces.iter().enumerate().find_map(|(i, surface)| {
-            let is_rudder = |role| matches!(role, ControlRole::Rudder | ControlRole::Ruddervator);
-            let k = surface.controls.iter().position(|c| is_rudder(c.role))?;
-            Some((i, k))
+    let rudder = memo(move || {
+        sheet.with_aircraft(|a| {
+            a.surfaces.iter().enumerate().find_map(|(i, surface)| {
+                let is_rudder =
+                    |role| matches!(role, ControlRole::Rudder | ControlRole::Ruddervator);
+                let k = surface.controls.iter().position(|c| is_rudder(c.role))?;
+                Some((i, k))
+            })
         })
     });
     move || {

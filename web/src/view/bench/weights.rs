@@ -130,7 +130,8 @@ fn surface_choice(sheet: Sheet, i: usize) -> impl IntoView {
             _ => None,
         })
     };
-    let listed = sheet.watch(|a| a.surfaces.iter().map(|s| s.name.clone()).collect::<Vec<_>>());
+    let listed =
+        outline_of(sheet, |a| a.surfaces.iter().map(|s| s.name.clone()).collect::<Vec<_>>());
     let pick = move |option: usize| {
         let name = listed.with_untracked(|names| names.get(option).cloned());
         sheet.rearrange("weights", |a| {
