@@ -284,6 +284,8 @@ pub const NO_TRANSMITTER: &str =
 /// How a game pad's throttle works.
 pub const THROTTLE_SPRINGS: &str =
     "Its throttle springs back to the middle: push for more, pull for less, let go to keep it.";
+/// What a game pad's buttons do.
+pub const PAD_BUTTONS: &str = "Its cross moves the trim levers. Of the four buttons on the right the lowest throws the aeroplane, the right one switches the throws, the top one the view; the one right of the middle pauses.";
 /// Starts the calibration.
 pub const CALIBRATE: &str = "Calibrate";
 /// Ends it.
