@@ -134,7 +134,7 @@ impl Limiter {
             if flow.blocked_m_s == 0.0 && strip.section.is_linear(reach_rad, flow.flap_shift_rad) {
                 let alpha_rad = flow.own_angle_rad + zero_lift_rad;
                 flow.coefficients =
-                    strip.section.attached_coefficients(alpha_rad, flow.flap_shift_rad);
+                    strip.section.linear_coefficients(alpha_rad, flow.flap_shift_rad);
                 continue;
             }
             let (mismatch, steepness) = self.compare(k, strip, scratch);
@@ -348,7 +348,11 @@ fn feedback(
     });
     RowBlocks::from_fn(count, count, |row, column| {
         let angle = |k: usize| {
-            if k < first_left { angles[(k, column)] } else { sign * angles[(k - first_left, column)] }
+            if k < first_left {
+                angles[(k, column)]
+            } else {
+                sign * angles[(k - first_left, column)]
+            }
         };
         neighbours[row].iter().map(|&(k, share)| share * angle(k)).sum()
     })
