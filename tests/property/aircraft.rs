@@ -97,7 +97,7 @@ proptest! {
     #[test]
     fn mirrored_motion_mirrored_load(
         aircraft in aircraft(), velocity in velocities(), rates in rates(),
-        right_rad in angles(), left_rad in angles(),
+        right_rad in angles(), left_rad in angles(), height_m in prop::option::of(0.1f64..1.0),
     ) {
         let Ok(sound) = aircraft.check() else { return Ok(()) };
         let model = model(&sound, Place::new(0.3, 0.0, 0.02));
@@ -117,10 +117,11 @@ proptest! {
             left_rad: mirrored(&right_rad, &left_rad),
         };
         let own = DeviceDeflections { right_rad, left_rad };
-        let a = loads(&model, &air(velocity, rates), &own);
+        let near = |velocity, rates| AirState { height_m, ..air(velocity, rates) };
+        let a = loads(&model, &near(velocity, rates), &own);
         let turned = Vector3::new(velocity.x, -velocity.y, velocity.z);
         let spun = Vector3::new(-rates.x, rates.y, -rates.z);
-        let b = loads(&model, &air(turned, spun), &image);
+        let b = loads(&model, &near(turned, spun), &image);
         let force = 1e-3 + a.force_body.norm();
         let moment = 1e-3 + a.moment_body.norm();
         // Stalled strips are settled to 1e-5 rad, each side on its own path.
