@@ -203,7 +203,7 @@ mod tests {
         let kind = SectionKind::FlatSheet;
         let known = KnownSection::default();
         let drag = |thickness: f64, camber: f64, reynolds: f64| {
-            let section = Section { kind, thickness, camber, known: known.clone() };
+            let section = Section { kind, thickness, camber, known };
             Estimate::new(&section, reynolds).drag_min
         };
         let table = constants(kind);
