@@ -251,6 +251,42 @@ proptest! {
     }
 
     #[test]
+    fn lift_of_the_sections_is_the_lift_of_the_whole(
+        alpha in -0.03f64..0.07, flap in -0.12f64..0.12, up in any::<bool>(),
+    ) {
+        // A long straight wing by itself, whole-span flap: each strip's section
+        // lift times pressure and area, in small angles.
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        aircraft.surfaces.truncate(1);
+        aircraft.bodies.clear();
+        let wing = &mut aircraft.surfaces[0];
+        wing.panels.truncate(1);
+        let panel = &mut wing.panels[0];
+        (panel.span_m, panel.root_chord_m, panel.tip_chord_m) = (1.2, 0.2, 0.2);
+        (panel.sweep_deg, panel.dihedral_deg, panel.twist_deg) = (0.0, 0.0, 0.0);
+        wing.controls.truncate(1);
+        if let Some(control) = wing.controls.first_mut() {
+            (control.from_span, control.to_span) = (0.0, 1.0);
+        }
+        let Ok(sound) = aircraft.check() else { return Ok(()) };
+        let model = model(&sound, Place::default());
+        let flap = if up { flap } else { 0.0 };
+        let both = DeviceDeflections { right_rad: vec![flap], left_rad: vec![flap] };
+        let met = air(Vector3::new(alpha.cos(), 0.0, alpha.sin()) * 12.0, Vector3::zeros());
+        let lift = -loads(&model, &met, &both).force_body.z;
+        let grid = model.grid();
+        let strips = grid.strips.iter().chain(&grid.strips[..grid.right]);
+        let summed: f64 = model
+            .strip_loads()
+            .iter()
+            .zip(strips)
+            .map(|(load, strip)| 0.5 * 1.225 * load.airspeed_m_s.powi(2) * load.section_cl * strip.area_m2)
+            .sum();
+        let size = 0.5 * 1.225 * 144.0 * 0.48;
+        prop_assert!((lift - summed).abs() < 0.02 * size, "{} {} {} {}", alpha, flap, lift, summed);
+    }
+
+    #[test]
     fn what_is_written_is_read(aircraft in aircraft()) {
         let text = serde_json::to_string(&aircraft).unwrap();
         prop_assert_eq!(read_aircraft(&text).unwrap(), aircraft);
