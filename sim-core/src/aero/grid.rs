@@ -446,3 +446,78 @@ impl Cutter<'_> {
         list
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::{ControlSurface, EXAMPLES, Panel, read_aircraft};
+
+    /// The strips' shares of a control surface add up to it, and its chord is the
+    /// mean of its ends', wherever it begins and ends between the strips.
+    #[test]
+    fn shares_of_a_control_surface_add_up() {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        let panel = Panel { span_m: 0.6, ..aircraft.surfaces[0].panels[0].clone() };
+        let wing = &mut aircraft.surfaces[0];
+        wing.panels = vec![panel];
+        let control = ControlSurface {
+            name: "flap".into(),
+            role: ControlRole::Flap,
+            from_span: 0.0,
+            to_span: 1.0,
+            inner_chord: 0.2,
+            outer_chord: 0.35,
+            throw_max_deg: 30.0,
+            gap_sealed: true,
+            setting: None,
+            linkage: None,
+        };
+        for (from_span, to_span) in [(0.31, 0.77), (0.1, 0.12), (0.45, 0.9)] {
+            aircraft.surfaces[0].controls =
+                vec![ControlSurface { from_span, to_span, ..control.clone() }];
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            let device = grid.devices.iter().position(|device| device.surface == 0).unwrap();
+            let (mut length, mut chord) = (0.0, 0.0);
+            for strip in &grid.strips {
+                for part in strip.hinged.iter().filter(|part| part.device == device) {
+                    assert!(part.cover > 0.0 && part.cover <= 1.0);
+                    length += part.cover * strip.width_m;
+                    chord += part.cover * strip.width_m * part.chord_ratio;
+                }
+            }
+            let wanted = (to_span - from_span) * 0.6;
+            assert!((length - wanted).abs() < 1e-12, "{length} {wanted}");
+            assert!((chord / length - 0.275).abs() < 1e-12, "{chord} {length}");
+        }
+    }
+
+    /// Strips tile the surface: their areas are its area, and every strip's
+    /// vortex and control points lie at a quarter and three quarters of a box.
+    #[test]
+    fn strips_tile_every_surface() {
+        for example in EXAMPLES {
+            let aircraft = read_aircraft(example.text).unwrap();
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            for (index, surface) in aircraft.surfaces.iter().enumerate() {
+                let shapes = panel_shapes(surface);
+                let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
+                let strips = grid.strips.iter().filter(|strip| strip.surface == index);
+                let tiled: f64 = strips.map(|strip| strip.area_m2).sum();
+                // A strip's area is width times middle chord; the ends of a
+                // tapered one are drawn in.
+                assert!((tiled / area - 1.0).abs() < 0.02, "{} {tiled} {area}", surface.name);
+            }
+            for strip in &grid.strips {
+                let boxes = grid.boxes as f64;
+                for (i, point) in strip.control_points.iter().enumerate() {
+                    let aft_m = ((i as f64 + 0.75) / boxes - 0.25) * strip.chord_m;
+                    let wanted = strip.quarter_chord + strip.aft * aft_m;
+                    assert!((point - wanted).norm() < 1e-9, "{}", example.key);
+                }
+                assert!((strip.normal.dot(&strip.aft)).abs() < 1e-12);
+                assert!((strip.normal.dot(&strip.span_direction)).abs() < 1e-12);
+                assert!((strip.normal.norm() - 1.0).abs() < 1e-12);
+            }
+        }
+    }
+}
