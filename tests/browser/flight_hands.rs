@@ -183,7 +183,7 @@ async fn trim_is_moved_in_flight_and_explained_afterwards() {
     press_named(&session, "Debrief").await;
     session.wait_for(".flight-debrief").await;
     let words = session.text(".flight-debrief").await;
-    assert!(words.contains("2 clicks of up elevator"), "{words}");
+    assert!(words.contains("2 clicks of nose-up elevator"), "{words}");
     session.check_console().await;
     session.close().await;
 }

@@ -359,8 +359,8 @@ pub fn trim_button(axis: StickAxis, way: &str) -> String {
 pub fn trim_clicks(axis: StickAxis, clicks: i32) -> String {
     let surface = super::debrief::stick(axis).to_lowercase();
     let way = match (axis, clicks > 0) {
-        (StickAxis::Elevator, true) => "up",
-        (StickAxis::Elevator, false) => "down",
+        (StickAxis::Elevator, true) => "nose-up",
+        (StickAxis::Elevator, false) => "nose-down",
         (_, true) => "right",
         (_, false) => "left",
     };
