@@ -253,6 +253,7 @@ proptest! {
     #[test]
     fn lift_of_the_sections_is_the_lift_of_the_whole(
         alpha in -0.03f64..0.07, flap in -0.12f64..0.12, up in any::<bool>(),
+        stalled in prop::option::of(0.5f64..1.2),
     ) {
         // A long straight wing by itself, whole-span flap: each strip's section
         // lift times pressure and area, in small angles.
@@ -270,10 +271,12 @@ proptest! {
         }
         let Ok(sound) = aircraft.check() else { return Ok(()) };
         let model = model(&sound, Place::default());
-        let flap = if up { flap } else { 0.0 };
+        let flap = if up && stalled.is_none() { flap } else { 0.0 };
+        let alpha = stalled.unwrap_or(alpha);
         let both = DeviceDeflections { right_rad: vec![flap], left_rad: vec![flap] };
         let met = air(Vector3::new(alpha.cos(), 0.0, alpha.sin()) * 12.0, Vector3::zeros());
-        let lift = -loads(&model, &met, &both).force_body.z;
+        let force = loads(&model, &met, &both).force_body;
+        let lift = force.x * alpha.sin() - force.z * alpha.cos();
         let grid = model.grid();
         let strips = grid.strips.iter().chain(&grid.strips[..grid.right]);
         let summed: f64 = model
@@ -283,7 +286,11 @@ proptest! {
             .map(|(load, strip)| 0.5 * 1.225 * load.airspeed_m_s.powi(2) * load.section_cl * strip.area_m2)
             .sum();
         let size = 0.5 * 1.225 * 144.0 * 0.48;
-        prop_assert!((lift - summed).abs() < 0.02 * size, "{} {} {} {}", alpha, flap, lift, summed);
+        // Air that the wake induces: squared where the flow is attached, a share of
+        // the lift where the wing is square to the air.
+        let allowed = if stalled.is_some() { 0.1 } else { 0.02 };
+        let error = (lift - summed) / size;
+        prop_assert!(error.abs() < allowed, "{} {} {} {}", alpha, flap, lift, summed);
     }
 
     #[test]
