@@ -457,7 +457,7 @@ mod tests {
     #[test]
     fn shares_of_a_control_surface_add_up() {
         let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
-        let panel = Panel { span_m: 0.6, ..aircraft.surfaces[0].panels[0].clone() };
+        let panel = Panel { span_m: 0.6, ..aircraft.surfaces[0].panels[0] };
         let wing = &mut aircraft.surfaces[0];
         wing.panels = vec![panel];
         let control = ControlSurface {
