@@ -11,8 +11,8 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections, deflect};
 use sim_core::aircraft::{
-    Aircraft, ControlRole, EXAMPLES, MassStatement, Place, SoundAircraft, Spread, SurfaceRole,
-    read_aircraft,
+    Aircraft, ControlRole, ControlSurface, EXAMPLES, MassStatement, Place, SoundAircraft, Spread,
+    SurfaceRole, read_aircraft,
 };
 use sim_core::dynamics::{Aeroplane, AirState, Airframe, Controls, Wrench};
 use sim_core::mass::mass_properties;
@@ -265,11 +265,19 @@ proptest! {
         let panel = &mut wing.panels[0];
         (panel.span_m, panel.root_chord_m, panel.tip_chord_m) = (1.2, 0.2, 0.2);
         (panel.sweep_deg, panel.dihedral_deg, panel.twist_deg) = (0.0, 0.0, 0.0);
-        wing.controls.truncate(1);
-        if let Some(control) = wing.controls.first_mut() {
-            (control.from_span, control.to_span) = (0.0, 1.0);
-        }
-        let Ok(sound) = aircraft.check() else { return Ok(()) };
+        wing.controls = vec![ControlSurface {
+            name: "flap".into(),
+            role: ControlRole::Flap,
+            from_span: 0.0,
+            to_span: 1.0,
+            inner_chord: 0.3,
+            outer_chord: 0.3,
+            throw_max_deg: 30.0,
+            gap_sealed: true,
+            setting: None,
+            linkage: None,
+        }];
+        let sound = aircraft.check().unwrap();
         let model = model(&sound, Place::default());
         let flap = if up && stalled.is_none() { flap } else { 0.0 };
         let alpha = stalled.unwrap_or(alpha);
