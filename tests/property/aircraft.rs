@@ -11,8 +11,8 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections, deflect};
 use sim_core::aircraft::{
-    Aircraft, ControlRole, ControlSurface, EXAMPLES, MassStatement, Place, SoundAircraft, Spread,
-    SurfaceRole, read_aircraft,
+    Aircraft, ControlRole, ControlSurface, EXAMPLES, KnownMass, MassStatement, Place,
+    SoundAircraft, Spread, SurfaceRole, read_aircraft,
 };
 use sim_core::dynamics::{Aeroplane, AirState, Airframe, Controls, Wrench};
 use sim_core::mass::mass_properties;
@@ -260,6 +260,14 @@ proptest! {
         let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
         aircraft.surfaces.truncate(1);
         aircraft.bodies.clear();
+        aircraft.mass = MassStatement::Known(KnownMass {
+            mass_kg: 1.0,
+            balance_point: Place::default(),
+            ixx_kg_m2: 0.1,
+            iyy_kg_m2: 0.1,
+            izz_kg_m2: 0.1,
+            ixz_kg_m2: 0.0,
+        });
         let wing = &mut aircraft.surfaces[0];
         wing.panels.truncate(1);
         let panel = &mut wing.panels[0];
