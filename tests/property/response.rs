@@ -91,6 +91,24 @@ fn the_linear_response_is_the_limit_of_the_full_one() {
     }
 }
 
+/// Samples follow each other evenly from the start to the end of the run, and
+/// every course has one for each time.
+#[test]
+fn the_run_is_as_long_as_asked_for() {
+    let options = ResponseOptions {
+        duration_s: 1.5,
+        sample_s: 0.05,
+        ..ResponseOptions::step(Channel::Elevator, Input::Deflection(0.05))
+    };
+    let run = respond(&options);
+    assert_eq!(run.time_s.len(), 31);
+    for (index, time_s) in run.time_s.iter().enumerate() {
+        assert!((time_s - 0.05 * index as f64).abs() < 1e-12, "{index}: {time_s}");
+    }
+    assert_eq!(run.bank_rad.len(), 31);
+    assert_eq!(run.load_factor.len(), 31);
+}
+
 /// Far beyond a whole roll, bank and heading go on without a leap, and the bank
 /// is what the roll rate adds up to as long as the nose stays level.
 #[test]

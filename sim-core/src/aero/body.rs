@@ -411,4 +411,13 @@ mod tests {
             assert!((area_mean(fullness) - mean).abs() < 1e-12);
         }
     }
+
+    /// Hoerner's struts by hand: 1.1 t/c + 0.02 (1 + c/t), a plate across at most.
+    #[test]
+    fn struts_drag_by_their_thickness() {
+        for (across_over_along, wanted) in [(0.2, 0.34), (0.5, 0.61), (1.0, 1.14), (5.0, 1.98)] {
+            let found = strut_drag(across_over_along);
+            assert!((found - wanted).abs() < 1e-12, "{across_over_along}: {found}");
+        }
+    }
 }

@@ -230,4 +230,25 @@ mod tests {
             assert!((middle_found - wanted).abs() < 1e-12, "{greatest} {middle}");
         }
     }
+
+    /// Suction by hand: the kind's share times r / (r + r_half), r in proportion to
+    /// the thickness of a sheet and to its square for an aerofoil.
+    #[test]
+    fn a_blunter_nose_keeps_more_suction() {
+        let of = |kind, thickness: f64| {
+            let known = KnownSection::default();
+            Estimate::new(&Section { kind, thickness, camber: 0.0, known }, 1e4).suction
+        };
+        for (kind, power) in [(SectionKind::RoundedSheet, 1), (SectionKind::Profile, 2)] {
+            let table = constants(kind);
+            for thickness in [0.03, 0.06, 0.12] {
+                let radius = table.nose_radius.value * f64::powi(thickness, power);
+                let kept = radius / (radius + HALF_SUCTION_RADIUS.value);
+                let wanted = (table.suction_low.value * kept).min(SUCTION_MAX);
+                let found = of(kind, thickness);
+                assert!((found - wanted).abs() < 1e-12, "{kind:?} {thickness}: {found}");
+            }
+            assert!(of(kind, 0.12) > of(kind, 0.03));
+        }
+    }
 }
