@@ -14,6 +14,7 @@ use crate::serve::CONTENT_SECURITY_POLICY;
 use crate::setup::{WASM_TARGET, ensure_wasm_target};
 use crate::trust;
 use crate::workspace::{Workspace, files_below, run};
+use crate::{arrange, glue};
 
 /// Folders and files of `web/` that are part of the page as they are.
 const STATIC_FILES: [&str; 5] = ["style", "fonts", "start.js", "worker.js", "fledge.webmanifest"];
@@ -75,6 +76,9 @@ pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<
         .remove_producers_section(true)
         .generate(&dist)
         .context("generating the glue between page and WebAssembly")?;
+    if matches!(finish, Finish::Small) {
+        shorten(&dist).context("making module and glue short")?;
+    }
 
     for name in STATIC_FILES {
         copy(&workspace.root().join("web").join(name), &dist.join(name))?;
@@ -93,6 +97,16 @@ pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<
         Offline::Never => Vec::new(),
     };
     fs::write(dist.join("offline.js"), offline::worker(&worker, &dist, &files)?)?;
+    Ok(())
+}
+
+/// Makes the module and its glue smaller without changing what they do.
+fn shorten(dist: &Path) -> Result<()> {
+    let (module, script) = (dist.join("web_bg.wasm"), dist.join("web.js"));
+    let (wasm, text) = (fs::read(&module)?, fs::read_to_string(&script)?);
+    let names = glue::short_names(&wasm, &text)?;
+    fs::write(&module, arrange::arranged(&wasm, &names)?)?;
+    fs::write(&script, glue::shortened(&text, &names))?;
     Ok(())
 }
 
