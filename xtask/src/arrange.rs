@@ -7,6 +7,7 @@
 //! their order, their numbers and those of their local variables.
 
 mod alike;
+mod places;
 #[cfg(test)]
 mod tests;
 
@@ -34,11 +35,13 @@ type ReencodeError = reencode::Error<Infallible>;
 /// # Errors
 /// Fails where the module is not understood.
 pub fn arranged(wasm: &[u8], names: &HashMap<String, String>) -> Result<Vec<u8>> {
-    let module = Module::read(wasm)?;
+    let mut wasm = wasm.to_vec();
+    places::blank(&mut wasm)?;
+    let module = Module::read(&wasm)?;
     let mut arrangement = Arrangement::of(&module, names).map_err(|error| anyhow!("{error}"))?;
     let mut written = wasm_encoder::Module::new();
     arrangement
-        .parse_core_module(&mut written, Parser::new(0), wasm)
+        .parse_core_module(&mut written, Parser::new(0), &wasm)
         .map_err(|error| anyhow!("{error}"))?;
     let written = written.finish();
     Validator::new().validate_all(&written)?;

@@ -1,5 +1,5 @@
-//! The script between page and WebAssembly, without what is written for people:
-//! comments, indentation, and names by which the two know each other.
+//! Scripts without what is written for people: comments, indentation, and in the
+//! one between page and WebAssembly the names by which the two know each other.
 
 use std::collections::HashMap;
 
