@@ -50,9 +50,16 @@ impl Field {
         }
     }
 
-    /// Fills in the field at `point`, which lies on `surface`, with the wake
-    /// along the air at `alpha_rad`.
-    pub fn at(&mut self, grid: &Grid, point: Vector3<f64>, surface: usize, alpha_rad: f64) {
+    /// Fills in the field of the first `strips` at `point`, which lies on
+    /// `surface`, with the wake along the air at `alpha_rad`.
+    pub fn at(
+        &mut self,
+        grid: &Grid,
+        strips: usize,
+        point: Vector3<f64>,
+        surface: usize,
+        alpha_rad: f64,
+    ) {
         let rows = grid.boxes + 1;
         let along = wake_direction(alpha_rad, 0.0);
         let swung = [
@@ -61,7 +68,8 @@ impl Field {
             wake_direction(alpha_rad, WAKE_SWING_RAD),
             wake_direction(alpha_rad, -WAKE_SWING_RAD),
         ];
-        for (index, edge) in grid.edges.iter().enumerate() {
+        let edges = grid.strips[..strips].last().map_or(0, |strip| strip.outer_edge + 1);
+        for (index, edge) in grid.edges[..edges].iter().enumerate() {
             let core = grid.core(edge, surface);
             let trailing_edge = edge.nodes[grid.boxes];
             let legs = &mut self.legs[index * rows..(index + 1) * rows];
@@ -83,7 +91,7 @@ impl Field {
                 (wake(swung[2]) - wake(swung[3])) / (2.0 * WAKE_SWING_RAD),
             ];
         }
-        for (k, strip) in grid.strips.iter().enumerate() {
+        for (k, strip) in grid.strips[..strips].iter().enumerate() {
             let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
             let core = grid.core(inner, surface);
             for i in 0..grid.boxes {
@@ -111,10 +119,10 @@ impl Field {
 /// the same integral along a kinked span.
 const GATHERED_CORE: f64 = 0.151_632_66;
 
-/// Velocities at `point`, on strip `own` of the grid, of every strip's whole
-/// circulation gathered at its quarter chord, per unit circulation, 1/m. The
-/// strip's own bound part is left out (`own_image` false): a straight filament
-/// does nothing on itself.
+/// Velocities at `point`, on strip `own` of the grid, of the whole circulation of
+/// the first strips, as many as `field` is long, gathered at their quarter chords,
+/// per unit circulation, 1/m. The strip's own bound part is left out (`own_image`
+/// false): a straight filament does nothing on itself.
 pub fn gathered_field(
     grid: &Grid,
     point: Vector3<f64>,
@@ -134,7 +142,7 @@ pub fn gathered_field(
         segment(point, edge.quarter_chord, trailing_edge, core)
             + half_line(point, trailing_edge, leaving, core)
     };
-    for (k, strip) in grid.strips.iter().enumerate() {
+    for ((k, strip), field) in grid.strips.iter().enumerate().zip(field) {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
         let chord_m = 0.5 * (strip.chord_m + grid.strips[own].chord_m);
         let gathered_m = GATHERED_CORE * chord_m;
@@ -147,6 +155,6 @@ pub fn gathered_field(
         } else {
             segment(point, inner.quarter_chord, outer.quarter_chord, core)
         };
-        field[k] = bound + leg(strip.outer_edge) - leg(strip.inner_edge);
+        *field = bound + leg(strip.outer_edge) - leg(strip.inner_edge);
     }
 }

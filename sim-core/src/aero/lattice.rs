@@ -181,23 +181,24 @@ impl Raw {
         for (k, strip) in grid.strips.iter().enumerate() {
             for (i, point) in strip.control_points.iter().enumerate() {
                 let row = k * boxes + i;
-                field.at(grid, *point, strip.surface, alpha_rad);
-                raw.fill(row, &field, strip.normal, [0, 2], grid.strips.len(), false);
+                field.at(grid, strips, *point, strip.surface, alpha_rad);
+                raw.fill(row, &field, strip.normal, [0, 2], strips, false);
                 // The image's field is the mirror of the field at the mirrored
-                // point, so its normal part is found with a mirrored normal.
-                field.at(grid, mirror(*point), strip.surface, alpha_rad);
+                // point, so its normal part is found with a mirrored normal. In
+                // the plane of symmetry that is the same point.
+                if point.y != 0.0 {
+                    field.at(grid, grid.right, mirror(*point), strip.surface, alpha_rad);
+                }
                 raw.fill(row, &field, mirror(strip.normal), [1, 3], grid.right, true);
             }
-            for image in [false, true] {
-                let point = if image { mirror(strip.quarter_chord) } else { strip.quarter_chord };
-                gathered_field(grid, point, k, image, alpha_rad, &mut gathered);
-                let columns = if image { grid.right } else { strips };
-                let matrix = if image { &mut raw.gathered_image } else { &mut raw.gathered_direct };
-                for (column, velocity) in gathered.iter().take(columns).enumerate() {
-                    let seen = if image { mirror(*velocity) } else { *velocity };
-                    matrix.fixed_view_mut::<3, 1>(3 * k, column).copy_from(&seen);
-                }
+            let point = strip.quarter_chord;
+            gathered_field(grid, point, k, false, alpha_rad, &mut gathered);
+            set_rows(&mut raw.gathered_direct, 3 * k, gathered.iter().copied());
+            let of_right = &mut gathered[..grid.right];
+            if point.y != 0.0 {
+                gathered_field(grid, mirror(point), k, true, alpha_rad, of_right);
             }
+            set_rows(&mut raw.gathered_image, 3 * k, of_right.iter().copied().map(mirror));
         }
         raw
     }
@@ -223,6 +224,13 @@ impl Raw {
     }
 }
 
+/// Writes velocities into three rows from `row`, a column for each.
+fn set_rows(matrix: &mut DMatrix<f64>, row: usize, velocities: impl Iterator<Item = Vector3<f64>>) {
+    for (column, velocity) in velocities.enumerate() {
+        matrix.fixed_view_mut::<3, 1>(row, column).copy_from(&velocity);
+    }
+}
+
 fn parity(
     grid: &Grid,
     raw: &Raw,
@@ -236,18 +244,21 @@ fn parity(
     let boxes = grid.boxes;
     let count = strips * boxes;
     let flaps = flap_columns.iter().filter(|column| column.strip < strips).count();
-    let mut matrix =
-        -(raw.direct.view((0, 0), (count, count)) + raw.image.view((0, 0), (count, count)) * sign);
+    let both = |direct: &DMatrix<f64>, image: &DMatrix<f64>, columns: usize| {
+        let shape = ((0, 0), (count, columns));
+        let image = image.view(shape.0, shape.1);
+        direct.view(shape.0, shape.1).zip_map(&image, |direct, image| direct + sign * image)
+    };
+    let mut matrix = both(&raw.direct, &raw.image, count);
+    matrix.neg_mut();
     for (k, leak) in leak.iter().enumerate().take(strips) {
         matrix.view_mut((k * boxes, k * boxes), (boxes, boxes)).add_scalar_mut(*leak);
     }
-    let swing_alpha = raw.swing[0].view((0, 0), (count, strips))
-        + raw.swing[1].view((0, 0), (count, strips)) * sign;
+    let swing_alpha = both(&raw.swing[0], &raw.swing[1], strips);
     // Sideslip's swing is mirrored with the opposite sign, so it carries one
     // parity into the other. A centre strip's field is its own image: its
     // image column is empty, and the direct one already is the whole.
-    let swing_beta = raw.swing[2].view((0, 0), (count, others))
-        + raw.swing[3].view((0, 0), (count, others)) * sign;
+    let swing_beta = both(&raw.swing[2], &raw.swing[3], others);
     let velocities = [
         &patterns(grid, strips, symmetric),
         &flap_patterns(grid, strips, &flap_columns[..flaps]),

@@ -32,7 +32,7 @@ use std::f64::consts::PI;
 use nalgebra::DMatrix;
 
 use super::lattice::{Lattice, Parity};
-use super::model::{Scratch, StripData, StripFlow};
+use super::model::{Scratch, StripData};
 use super::section::SectionModel;
 use crate::math::RowBlocks;
 
@@ -43,10 +43,13 @@ pub(super) struct Limiter {
     /// over, with their shares.
     neighbours: Vec<Vec<(usize, f64)>>,
     /// Change of each strip's mean angle times its speed per blocked velocity
-    /// at each strip.
-    feedback: RowBlocks,
+    /// at each strip: of half the sum of left and right, of half the difference
+    /// (then with the strips in the plane of symmetry).
+    feedback: [RowBlocks; 2],
     /// For each strip the stretch of span that holds all its neighbours.
     stretches: Vec<usize>,
+    /// Number of strips on the right.
+    right: usize,
     /// Index of the first strip on the left.
     first_left: usize,
 }
@@ -86,6 +89,9 @@ const STEP_MAX: f64 = 0.5;
 const TERMS_MAX: usize = 12;
 const TERM_MIN: f64 = 0.05;
 
+/// Greatest share of one term in the next that is believed.
+const SHARE_MAX: f64 = 0.9;
+
 /// A step helped if the sum of squared mismatches fell to this share.
 const HELPED: f64 = 0.95;
 
@@ -104,22 +110,11 @@ impl Limiter {
 
     pub fn new(lattice: &Lattice, strips: &[StripData]) -> Self {
         let (neighbours, stretches) = neighbourhoods(lattice, strips);
-        let response = response(lattice);
-        let count = strips.len();
-        let mut feedback = DMatrix::zeros(count, count);
-        for k in 0..count {
-            let angle = |j: usize| {
-                let strip = &strips[j];
-                let unit = if j == k { 1.0 } else { 0.0 };
-                unit - response[(j, k)] * strip.normal_per_circulation_1_m
-            };
-            let angles: Vec<f64> = (0..count).map(angle).collect();
-            for (sum, near) in feedback.column_mut(k).iter_mut().zip(&neighbours) {
-                *sum = near.iter().map(|&(source, share)| share * angles[source]).sum();
-            }
-        }
-        let feedback = RowBlocks::from_fn(count, count, |row, column| feedback[(row, column)]);
-        Self { neighbours, feedback, stretches, first_left: lattice.grid.strips.len() }
+        let (right, first_left) = (lattice.grid.right, lattice.grid.strips.len());
+        let near = &neighbours[..first_left];
+        let feedback = [(&lattice.symmetric, 1.0), (&lattice.antisymmetric, -1.0)]
+            .map(|(parity, sign)| feedback(parity, sign, strips, near));
+        Self { neighbours, feedback, stretches, right, first_left }
     }
 
     /// Updates every strip's angle and coefficients and, where the section does
@@ -139,7 +134,7 @@ impl Limiter {
             if flow.blocked_m_s == 0.0 && strip.section.is_linear(reach_rad, flow.flap_shift_rad) {
                 let alpha_rad = flow.own_angle_rad + zero_lift_rad;
                 flow.coefficients =
-                    strip.section.attached_coefficients(alpha_rad, flow.flap_shift_rad);
+                    strip.section.linear_coefficients(alpha_rad, flow.flap_shift_rad);
                 continue;
             }
             let (mismatch, steepness) = self.compare(k, strip, scratch);
@@ -179,6 +174,7 @@ impl Limiter {
         for ((strip, flow), stretch) in strips.iter().zip(&mut scratch.flow).zip(&self.stretches) {
             let normal = flow.circulation * strip.normal_per_circulation_1_m + flow.blocked_m_s;
             let tangential = flow.tangential_m_s;
+            flow.normal_m_s = normal;
             flow.speed_m_s = (normal * normal + tangential * tangential).sqrt();
             // Half the work of atan2, and the usual case.
             flow.own_angle_rad = if tangential > 0.0 {
@@ -195,7 +191,7 @@ impl Limiter {
     /// Angle and coefficients of strip `k`; by how much its blocked velocity is
     /// more than the section asks for, and how steeply that falls with angle.
     fn compare(&self, k: usize, strip: &StripData, scratch: &mut Scratch) -> (f64, f64) {
-        let relative = self.mean_angle_rad(k, &scratch.flow);
+        let relative = self.mean_angle_rad(k, scratch);
         let flow = &mut scratch.flow[k];
         let slope = 2.0 * PI * strip.section.lift_slope_factor();
         let alpha_rad = relative + strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
@@ -209,56 +205,75 @@ impl Limiter {
         flow.coefficients.cd += attached * change;
         // The lattice's lift goes with the sine of the angle, the section's
         // with the angle: attached flow is to leave no deficit.
-        let (sin, cos) = relative.sin_cos();
-        let attached = if relative.abs() < 0.5 * PI { attached } else { 0.0 };
-        let lift = slope * (attached * relative + (1.0 - attached) * sin);
-        let lift_slope = slope * (attached + (1.0 - attached) * cos);
+        let (lift, lift_slope) = if attached == 1.0 && relative.abs() < 0.5 * PI {
+            (slope * relative, slope)
+        } else {
+            let (sin, cos) = relative.sin_cos();
+            let attached = if relative.abs() < 0.5 * PI { attached } else { 0.0 };
+            (
+                slope * (attached * relative + (1.0 - attached) * sin),
+                slope * (attached + (1.0 - attached) * cos),
+            )
+        };
         let deficit = (lift - flow.coefficients.cl) / slope;
         // Blocked velocity is speed times deficit, and both change with the
         // velocity through the strip.
+        let (sin, cos) = (flow.normal_m_s / flow.speed_m_s, flow.tangential_m_s / flow.speed_m_s);
         let steepness = (lift_slope - flow.coefficients.cl_alpha) / slope * cos + deficit * sin;
         (flow.blocked_m_s - flow.speed_m_s * deficit, steepness)
     }
 
     /// Angle from zero lift of a strip, averaged over its neighbours, rad.
-    pub fn mean_angle_rad(&self, strip: usize, flow: &[StripFlow]) -> f64 {
-        let own = flow[strip].own_angle_rad;
+    pub fn mean_angle_rad(&self, strip: usize, scratch: &Scratch) -> f64 {
+        let near = self.neighbours[strip].iter();
+        let angle = |k: usize| scratch.flow[k].own_angle_rad;
+        let (least, greatest) = scratch.reaches_rad[self.stretches[strip]];
+        if greatest - least <= HEARD_RAD.0 {
+            return near.map(|&(k, share)| share * angle(k)).sum();
+        }
+        let own = angle(strip);
         // Differences are taken the short way round, so that a strip at +179
         // and one at -179 degrees have 180 as their mean.
-        let apart = |k: usize| heard(wrapped(flow[k].own_angle_rad - own));
-        own + self.neighbours[strip].iter().map(|&(k, share)| share * apart(k)).sum::<f64>()
+        own + near.map(|&(k, share)| share * heard(wrapped(angle(k) - own))).sum::<f64>()
     }
 
     /// One Newton step on the active strips: x = r + S F x with the mismatches r,
     /// the steepnesses S and the feedback F. Since the feedback is below 1, the
-    /// series r + S F r + ... converges, and a few terms are a step as good.
-    /// Where left and right are alike, so is the step to the last bit.
+    /// series r + S F r + ... converges. Its terms soon fall in one proportion, as
+    /// one wave along the span outlasts the others; once they do, the rest is
+    /// their geometric sum.
     fn step(&self, scratch: &mut Scratch) {
-        let both = self.is_alike(&scratch.active);
-        let Scratch { active, step, term, felt, flow, .. } = scratch;
-        step.fill(0.0);
+        scratch.step.fill(0.0);
+        scratch.term.fill(0.0);
         let mut greatest: f64 = 0.0;
-        for &(k, mismatch, _) in active.iter() {
-            step[k] = mismatch;
+        for &(k, mismatch, _) in &scratch.active {
+            scratch.step[k] = mismatch;
+            scratch.term[k] = mismatch;
             greatest = greatest.max(mismatch.abs());
         }
-        term.copy_from_slice(step);
-        let rows = if both { self.first_left } else { felt.len() };
         for _ in 0..TERMS_MAX {
-            felt.fill(0.0);
-            self.feedback.add_product(&mut felt[..rows], term, 1.0);
-            let mut last: f64 = 0.0;
-            for (row, &(k, _, steepness)) in active.iter().enumerate() {
-                let image = both && row >= active.len() / 2;
-                let source = if image { k - self.first_left } else { k };
-                term[k] = steepness * felt[source];
-                step[k] += term[k];
-                last = last.max(term[k].abs());
+            self.feel(scratch);
+            let Scratch { active, step, term, felt, .. } = scratch;
+            let (mut product, mut square) = (0.0, 0.0);
+            for &(k, _, steepness) in active.iter() {
+                felt[k] *= steepness;
+                step[k] += felt[k];
+                product += felt[k] * term[k];
+                square += term[k] * term[k];
             }
-            if last <= TERM_MIN * greatest {
+            let share = (product / square).clamp(-SHARE_MAX, SHARE_MAX);
+            let rest = share / (1.0 - share);
+            let mut off: f64 = 0.0;
+            for &(k, ..) in active.iter() {
+                off = off.max((felt[k] - share * term[k]).abs());
+                term[k] = felt[k];
+            }
+            if off <= TERM_MIN * (1.0 - share) * greatest {
+                active.iter().for_each(|&(k, ..)| step[k] += rest * term[k]);
                 break;
             }
         }
+        let Scratch { active, step, flow, .. } = scratch;
         for (k, ..) in active.iter() {
             let flow = &mut flow[*k];
             let limit = STEP_MAX * flow.speed_m_s;
@@ -268,13 +283,30 @@ impl Limiter {
         }
     }
 
-    /// Whether the active strips are pairs of images in the same state.
-    fn is_alike(&self, active: &[(usize, f64, f64)]) -> bool {
-        let (right, left) = active.split_at(active.len() / 2);
-        right.len() == left.len()
-            && right.iter().zip(left).all(|(own, image)| {
-                image.0 == own.0 + self.first_left && (image.1, image.2) == (own.1, own.2)
-            })
+    /// What the active strips feel of the velocities blocked as in `term`. By half
+    /// the sum and half the difference of left and right, so where these are
+    /// alike, so is what they feel, to the last bit.
+    fn feel(&self, scratch: &mut Scratch) {
+        let Scratch { active, term, felt, sent, answered, .. } = scratch;
+        let (right, left) = (self.right, self.first_left);
+        for k in 0..right {
+            sent[0][k] = 0.5 * (term[k] + term[left + k]);
+            sent[1][k] = 0.5 * (term[k] - term[left + k]);
+        }
+        sent[1][right..].copy_from_slice(&term[right..left]);
+        for ((matrix, sent), answered) in self.feedback.iter().zip(sent).zip(&mut *answered) {
+            answered.fill(0.0);
+            matrix.add_product(answered, sent, 1.0);
+        }
+        for &(k, ..) in active.iter() {
+            felt[k] = if k < right {
+                answered[0][k] + answered[1][k]
+            } else if k < left {
+                answered[1][k]
+            } else {
+                answered[0][k - left] - answered[1][k - left]
+            };
+        }
     }
 }
 
@@ -300,21 +332,29 @@ fn wrapped(angle: f64) -> f64 {
     }
 }
 
-/// Circulation of each strip (right, centre, left) per unit normal velocity at
-/// each strip, from the responses of the two parities.
-fn response(lattice: &Lattice) -> DMatrix<f64> {
-    let (right, all) = (lattice.grid.right, lattice.grid.strips.len());
-    let of = |parity: &Parity, j: usize, k: usize| parity.circulation.by_pattern.entry(j, k);
-    DMatrix::from_fn(all + right, all + right, |j, k| {
-        let (row, left_row) = if j < all { (j, false) } else { (j - all, true) };
-        let (column, left_column) = if k < all { (k, false) } else { (k - all, true) };
-        let apart = of(&lattice.antisymmetric, row, column);
-        let sign = if left_row == left_column { 1.0 } else { -1.0 };
-        match (row < right, column < right) {
-            (true, true) => 0.5 * (of(&lattice.symmetric, row, column) + sign * apart),
-            (false, true) => 0.5 * sign * apart,
-            _ => sign * apart,
-        }
+/// Change of the mean angles times speeds of one parity per blocked velocity;
+/// `sign` is what the left half does when the right one does 1.
+fn feedback(
+    parity: &Parity,
+    sign: f64,
+    strips: &[StripData],
+    neighbours: &[Vec<(usize, f64)>],
+) -> RowBlocks {
+    let (count, first_left) = (parity.strips, neighbours.len());
+    let response = &parity.circulation.by_pattern;
+    let angles = DMatrix::from_fn(count, count, |row, column| {
+        let unit = if row == column { 1.0 } else { 0.0 };
+        unit - response.entry(row, column) * strips[row].normal_per_circulation_1_m
+    });
+    RowBlocks::from_fn(count, count, |row, column| {
+        let angle = |k: usize| {
+            if k < first_left {
+                angles[(k, column)]
+            } else {
+                sign * angles[(k - first_left, column)]
+            }
+        };
+        neighbours[row].iter().map(|&(k, share)| share * angle(k)).sum()
     })
 }
 

@@ -126,6 +126,8 @@ pub(super) struct StripFlow {
     pub circulation: f64,
     pub moment: f64,
     pub speed_m_s: f64,
+    /// The part of that speed through the strip.
+    pub normal_m_s: f64,
     /// Angle from zero lift that the lattice gives the strip.
     pub own_angle_rad: f64,
     pub coefficients: SectionCoefficients,
@@ -156,10 +158,13 @@ pub(super) struct Scratch {
     pub potentials: [Potential; 2],
     /// Angle of attack and sideslip by which the wake swings, rad.
     pub wake_swing_rad: (f64, f64),
-    /// The limiter's step, the last term of it, and the angles that it brings.
+    /// The limiter's step, the last term of it, and what follows from that.
     pub step: Vec<f64>,
     pub term: Vec<f64>,
     pub felt: Vec<f64>,
+    /// The last two by half the sum and half the difference of left and right.
+    pub sent: [Vec<f64>; 2],
+    pub answered: [Vec<f64>; 2],
 }
 
 impl AeroModel {
@@ -283,7 +288,7 @@ impl AeroModel {
             .zip(&scratch.flow)
             .enumerate()
             .map(|(k, (strip, flow))| {
-                let relative_rad = self.limiter.mean_angle_rad(k, &scratch.flow);
+                let relative_rad = self.limiter.mean_angle_rad(k, &scratch);
                 let zero_lift_rad = strip.section.zero_lift_angle_rad() - flow.flap_shift_rad;
                 let alpha_rad = relative_rad + zero_lift_rad;
                 let coefficients = strip.section.coefficients(alpha_rad, flow.flap_shift_rad);
@@ -455,6 +460,8 @@ impl Scratch {
             step: vec![0.0; strips],
             term: vec![0.0; strips],
             felt: vec![0.0; strips],
+            sent: lattice.parities().map(|parity| vec![0.0; parity.strips]),
+            answered: lattice.parities().map(|parity| vec![0.0; parity.strips]),
         }
     }
 }

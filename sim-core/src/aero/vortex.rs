@@ -64,16 +64,16 @@ pub fn segment(
     let from_start = point - start;
     let from_end = point - end;
     let cross = along.cross(&from_start);
-    let norms = from_start.norm() * from_end.norm();
+    let (start_m, end_m) = (from_start.norm(), from_end.norm());
     let length_squared = along.norm_squared();
-    if length_squared == 0.0 || norms < DISTANCE_SQUARED_MIN {
+    if length_squared == 0.0 || start_m * end_m < DISTANCE_SQUARED_MIN {
         return Vector3::zeros();
     }
     let softened = core.soften(cross.norm_squared() / length_squared);
     if softened < DISTANCE_SQUARED_MIN {
         return Vector3::zeros();
     }
-    let angles = along.dot(&(from_start / from_start.norm() - from_end / from_end.norm()));
+    let angles = along.dot(&from_start) / start_m - along.dot(&from_end) / end_m;
     cross * (angles / (4.0 * PI * softened * length_squared))
 }
 

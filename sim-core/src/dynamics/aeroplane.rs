@@ -152,7 +152,9 @@ impl Airframe for Aeroplane {
             let stream = engine.power.slipstream(&point, &engine.mount, &velocity_hub);
             added_air.resize(engine.strips.len(), Vector3::zeros());
             for (added, places) in added_air.iter_mut().zip(&engine.strips) {
-                *added += strip_mean(places.each_ref().map(|place| stream.velocity_at(place)));
+                if places.iter().any(|place| stream.may_reach(place)) {
+                    *added += strip_mean(places.each_ref().map(|place| stream.velocity_at(place)));
+                }
             }
         }
         deflect(&self.aero.grid().devices, controls, deflections);

@@ -98,18 +98,19 @@ impl Slipstream {
     }
 
     /// The same at a place of which all that does not change in flight is known.
-    #[inline]
     pub fn velocity_at(&self, place: &StreamPlace) -> Vector3<f64> {
-        // Most places lie nowhere near the tube: ask the cheap question first.
+        if self.may_reach(place) { self.velocity_near(place) } else { Vector3::zeros() }
+    }
+
+    /// Whether a place may lie in the tube: a cheap question, and most do not.
+    #[inline]
+    pub fn may_reach(&self, place: &StreamPlace) -> bool {
         let near_m = if place.behind_m > 0.0 {
             self.reach_behind_m + self.drift_max * place.behind_m
         } else {
             self.reach_ahead_m
         };
-        if place.off_axis_m2 > near_m * near_m || place.begun == 0.0 {
-            return Vector3::zeros();
-        }
-        self.velocity_near(place)
+        place.off_axis_m2 <= near_m * near_m && place.begun != 0.0
     }
 
     fn velocity_near(&self, place: &StreamPlace) -> Vector3<f64> {

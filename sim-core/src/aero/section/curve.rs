@@ -50,7 +50,7 @@ impl SectionModel {
     pub fn coefficients(&self, alpha_rad: f64, flap_shift_rad: f64) -> SectionCoefficients {
         let alpha = wrapped(alpha_rad);
         let flap = limited_flap(flap_shift_rad);
-        let xi = alpha - self.middle_rad + (1.0 - FLAP_LIFT_SHARE.value) * flap;
+        let xi = alpha - self.middle_rad + middle_shift_rad(flap);
         let attached = self.attached(alpha, xi, flap);
         let beyond = (xi.abs() - self.peak_rad) * self.stall_rate;
         if beyond <= 0.0 {
@@ -84,15 +84,10 @@ impl SectionModel {
             && reach_rad.1 <= greatest
     }
 
-    /// [`SectionModel::coefficients`] where the flow is attached.
-    pub fn attached_coefficients(
-        &self,
-        alpha_rad: f64,
-        flap_shift_rad: f64,
-    ) -> SectionCoefficients {
-        let flap = limited_flap(flap_shift_rad);
-        let xi = alpha_rad - self.middle_rad + (1.0 - FLAP_LIFT_SHARE.value) * flap;
-        self.attached(alpha_rad, xi, flap)
+    /// [`SectionModel::coefficients`] where lift is linear.
+    pub fn linear_coefficients(&self, alpha_rad: f64, flap_shift_rad: f64) -> SectionCoefficients {
+        let xi = alpha_rad - self.middle_rad + middle_shift_rad(flap_shift_rad);
+        self.on_line(alpha_rad, xi, flap_shift_rad)
     }
 
     /// By how much the drag of attached flow is more at `alpha_rad` than at
@@ -119,7 +114,7 @@ impl SectionModel {
         steepest
     }
 
-    fn attached(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
+    pub(super) fn attached(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
         let over = xi.abs() - self.linear_rad;
         let width = self.peak_rad - self.linear_rad;
         // Lift short of the straight line: none, a parabola, then all growth.
@@ -130,18 +125,27 @@ impl SectionModel {
         } else {
             (over - 0.5 * width, 0.0)
         };
-        let angle = alpha - self.zero_lift_angle_rad + flap - short.copysign(xi);
+        let line = self.on_line(alpha, xi, flap);
+        SectionCoefficients {
+            cl: line.cl - self.lift_slope * short.copysign(xi),
+            cl_alpha: self.lift_slope * slope_left,
+            ..line
+        }
+    }
+
+    /// Attached flow whose lift goes on along the straight line.
+    fn on_line(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
         let squared = xi * xi;
         let lost_suction = self.drag_suction * squared;
         SectionCoefficients {
-            cl: self.lift_slope * angle,
+            cl: self.lift_slope * (alpha - self.zero_lift_angle_rad + flap),
             cd: self.drag_min
                 + self.drag_viscous * squared
                 + lost_suction
                 + FLAP_DRAG.value * flap * flap,
             cd_lost_suction: lost_suction,
             cm_quarter_chord: self.moment_zero_lift,
-            cl_alpha: self.lift_slope * slope_left,
+            cl_alpha: self.lift_slope,
             attached: 1.0,
         }
     }
