@@ -8,10 +8,10 @@ const PIECE_BYTES: usize = 5;
 /// compressed page.
 const MOST_PIECES: usize = 1000;
 /// A piece that more texts have than this says nothing.
-const MOST_OWNERS: usize = 3000;
+const MOST_OWNERS: usize = 9000;
 /// The share of common pieces, among all that either has, from which on two
 /// texts count as alike.
-const LEAST_SHARE: f64 = 0.03;
+const LEAST_SHARE: f64 = 0.01;
 
 /// The order in which each text is followed by the one most alike among those
 /// that are left. Where none is, the row goes on in alphabetical order.
