@@ -4,8 +4,8 @@ use std::collections::HashMap;
 
 /// How many bytes in a row are compared: about two instructions.
 const PIECE_BYTES: usize = 5;
-/// How many pieces of a text stand for all; a quarter as many cost 2 kB of the
-/// compressed page.
+/// How many pieces of a text stand for all: more of them cost time and gain
+/// nothing.
 const MOST_PIECES: usize = 1000;
 /// A piece that more texts have than this says nothing.
 const MOST_OWNERS: usize = 9000;
