@@ -4,9 +4,13 @@
 //! machine needs nothing but Rust: `serve` builds the page and serves it,
 //! `test` is the whole gate and all that continuous integration calls.
 
+#![cfg_attr(test, allow(clippy::unwrap_used, clippy::panic))]
+
+mod arrange;
 mod bundle;
 mod docs;
 mod gate;
+mod glue;
 mod instructions;
 mod offline;
 mod serve;

@@ -11,7 +11,7 @@ use crate::workspace::{Workspace, files_below};
 const GOAL_BYTES: usize = 700_000;
 /// What it must not exceed; may only be lowered. Why it is above the goal, and
 /// what would help: see DEVELOPERS.md.
-const CEILING_BYTES: usize = 758_000;
+const CEILING_BYTES: usize = 702_000;
 
 /// Prints the compressed size of each file of the page.
 ///
@@ -22,7 +22,8 @@ pub fn check_budget(workspace: &Workspace) -> Result<()> {
     let files = files_below(&dist)?;
     println!("{:>10} {:>10}  file", "bytes", "brotli");
     let (mut plain, mut packed) = (0, 0);
-    for file in files {
+    // Licences go along with the page; nothing loads them.
+    for file in files.into_iter().filter(|file| file.extension() != Some("txt".as_ref())) {
         let bytes = fs::read(&file).with_context(|| file.display().to_string())?;
         let compressed = brotli_length(&bytes)?.min(bytes.len());
         let name = file.strip_prefix(&dist).unwrap_or(&file).display();
