@@ -35,7 +35,7 @@ const HEIGHT_RANGE_M: (f64, f64) = (-2000.0, 11_000.0);
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum AtmosphereError {
     /// The height lies outside the layer of constant lapse rate.
-    #[error("height {height_m} m is outside -2000 to 11000 m")]
+    #[error("altitude: is {height_m} m, allowed is -2000 to 11000 m")]
     Height {
         /// The height asked for, m.
         height_m: f64,

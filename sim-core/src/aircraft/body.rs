@@ -4,7 +4,7 @@ use garde::Validate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::limits::{BODY_SIZE, DRAG, within, within_if_given};
+use super::limits::{BODY_SIZE, DRAG, NAME, within};
 use super::place::Place;
 
 /// What a body is; decides its drag and whether it gives side force.
@@ -29,7 +29,8 @@ pub enum BodyKind {
 #[serde(deny_unknown_fields)]
 pub struct Body {
     /// The builder's name for the body.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// What the body is.
     #[garde(skip)]
@@ -54,7 +55,7 @@ pub struct Body {
     pub mirrored: bool,
     /// Known drag coefficient on the area seen from in front.
     #[serde(default)]
-    #[garde(custom(within_if_given(DRAG)))]
+    #[garde(custom(within(DRAG)))]
     #[schemars(range(min = DRAG.min, max = DRAG.max))]
     pub drag_coefficient: Option<f64>,
 }

@@ -8,7 +8,7 @@ use garde::Validate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::limits::{FRICTION, STEERING, WHEEL_DAMPING, WHEEL_STIFFNESS, within, within_if_given};
+use super::limits::{FRICTION, NAME, STEERING, WHEEL_DAMPING, WHEEL_STIFFNESS, WHEELS, within};
 use super::place::Place;
 
 /// How a flight begins.
@@ -26,7 +26,8 @@ pub enum Launch {
 #[serde(deny_unknown_fields)]
 pub struct Gear {
     /// The wheels; two places that are mirror images count once.
-    #[garde(length(min = 1, max = 8), dive)]
+    #[garde(custom(within(WHEELS)), dive)]
+    #[schemars(length(min = 1, max = WHEELS.longest()))]
     pub wheels: Vec<GearWheel>,
 }
 
@@ -35,7 +36,8 @@ pub struct Gear {
 #[serde(deny_unknown_fields)]
 pub struct GearWheel {
     /// The builder's name for the wheel.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// Lowest point of the tyre with the gear unloaded.
     #[garde(dive)]
@@ -52,12 +54,12 @@ pub struct GearWheel {
     pub steering_deg: f64,
     /// Stiffness of tyre and leg, N/m; left out, chosen from the weight.
     #[serde(default)]
-    #[garde(custom(within_if_given(WHEEL_STIFFNESS)))]
+    #[garde(custom(within(WHEEL_STIFFNESS)))]
     #[schemars(range(min = WHEEL_STIFFNESS.min, max = WHEEL_STIFFNESS.max))]
     pub stiffness_n_m: Option<f64>,
     /// Damping of tyre and leg, N s/m; left out, chosen from the weight.
     #[serde(default)]
-    #[garde(custom(within_if_given(WHEEL_DAMPING)))]
+    #[garde(custom(within(WHEEL_DAMPING)))]
     #[schemars(range(min = WHEEL_DAMPING.min, max = WHEEL_DAMPING.max))]
     pub damping_n_s_m: Option<f64>,
     /// Friction along the rolling direction over load.

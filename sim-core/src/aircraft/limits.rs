@@ -1,5 +1,5 @@
-//! The allowed range of every measured quantity, once for the validation, the
-//! JSON Schema and the form.
+//! The allowed range of every measured quantity, and of the length of every
+//! name and list, once for the validation, the JSON Schema and the form.
 //!
 //! The ranges span a 20 g indoor model and a full-size light aeroplane, since
 //! published check cases are full size. They refuse slips of the pen (a chord
@@ -27,32 +27,82 @@ impl Limits {
         value.is_finite() && value >= self.min && value <= self.max
     }
 
-    /// The interval in words: `0.01 to 50 m`.
+    /// The greatest length of a list or a name.
+    pub(crate) const fn longest(&self) -> u32 {
+        self.max as u32
+    }
+
+    /// The interval in words: `0.01 to 50 m`; a single value where there is one.
     pub fn in_words(&self) -> String {
+        if self.min == self.max {
+            return spoken(self.min, self.unit);
+        }
         format!("{} to {} {}", self.min, self.max, self.unit).trim_end().to_owned()
     }
 }
 
-/// Validation rule for garde: the value lies inside `limits`.
-pub(crate) fn within<C>(limits: Limits) -> impl FnOnce(&f64, &C) -> garde::Result {
-    move |value, _| {
-        if limits.contains(*value) {
-            Ok(())
-        } else {
-            Err(garde::Error::new(format!(
-                "is {}, allowed is {}",
-                spoken(*value, limits.unit),
-                limits.in_words()
-            )))
-        }
+/// What limits apply to: the value of a number, the length of a name or a list.
+pub(crate) trait Measured {
+    /// The verb before the size.
+    const VERB: &str = "is";
+
+    /// The size; nothing where the value is left out.
+    fn size(&self) -> Option<f64>;
+}
+
+impl Measured for f64 {
+    fn size(&self) -> Option<f64> {
+        Some(*self)
     }
 }
 
-/// Like [`within`] for a value that may be left out.
-pub(crate) fn within_if_given<C>(limits: Limits) -> impl FnOnce(&Option<f64>, &C) -> garde::Result {
-    move |value, context| match value {
-        Some(given) => within(limits)(given, context),
-        None => Ok(()),
+impl Measured for Option<f64> {
+    fn size(&self) -> Option<f64> {
+        *self
+    }
+}
+
+impl Measured for u8 {
+    fn size(&self) -> Option<f64> {
+        Some(f64::from(*self))
+    }
+}
+
+impl Measured for u32 {
+    fn size(&self) -> Option<f64> {
+        Some(f64::from(*self))
+    }
+}
+
+impl Measured for String {
+    const VERB: &str = "has";
+
+    fn size(&self) -> Option<f64> {
+        Some(self.chars().count() as f64)
+    }
+}
+
+impl<T> Measured for Vec<T> {
+    const VERB: &str = "has";
+
+    fn size(&self) -> Option<f64> {
+        Some(self.len() as f64)
+    }
+}
+
+/// Validation rule for garde: the value, where it is given, lies inside `limits`.
+pub(crate) fn within<T: Measured, C>(limits: Limits) -> impl FnOnce(&T, &C) -> garde::Result {
+    move |value, _| judge(value.size(), T::VERB, limits)
+}
+
+fn judge(size: Option<f64>, verb: &str, limits: Limits) -> garde::Result {
+    match size {
+        Some(size) if !limits.contains(size) => Err(garde::Error::new(format!(
+            "{verb} {}, allowed is {}",
+            spoken(size, limits.unit),
+            limits.in_words()
+        ))),
+        _ => Ok(()),
     }
 }
 
@@ -62,6 +112,28 @@ fn spoken(value: f64, unit: &str) -> String {
     format!("{number} {unit}").trim_end().to_owned()
 }
 
+/// Version of the file format.
+pub const VERSION: Limits = Limits::new(1.0, super::FORMAT_VERSION as f64, "");
+/// Length of a name.
+pub const NAME: Limits = Limits::new(1.0, 80.0, "characters");
+/// Length of the notes.
+pub const NOTES: Limits = Limits::new(0.0, 4000.0, "characters");
+/// Number of lifting surfaces.
+pub const SURFACES: Limits = Limits::new(1.0, 12.0, "surfaces");
+/// Number of panels of a surface.
+pub const PANELS: Limits = Limits::new(1.0, 8.0, "panels");
+/// Number of control surfaces of a surface.
+pub const CONTROLS: Limits = Limits::new(0.0, 4.0, "controls");
+/// Number of bodies.
+pub const BODIES: Limits = Limits::new(0.0, 40.0, "bodies");
+/// Number of propellers with their drives.
+pub const UNITS: Limits = Limits::new(0.0, 4.0, "propellers");
+/// Number of weights.
+pub const PARTS: Limits = Limits::new(1.0, 200.0, "parts");
+/// Number of wheels.
+pub const WHEELS: Limits = Limits::new(1.0, 8.0, "wheels");
+/// Number of holes that an arm or a horn offers.
+pub const HOLES: Limits = Limits::new(0.0, 12.0, "holes");
 /// Distance of a part from the datum, along one axis.
 pub const POSITION: Limits = Limits::new(-50.0, 50.0, "m");
 /// Span of one panel, measured along the panel.
@@ -112,6 +184,8 @@ pub const INERTIA_PRODUCT: Limits = Limits::new(-1e6, 1e6, "kg m2");
 pub const PROPELLER_DIAMETER: Limits = Limits::new(0.02, 4.0, "m");
 /// Propeller pitch.
 pub const PROPELLER_PITCH: Limits = Limits::new(0.01, 5.0, "m");
+/// Number of blades of a propeller.
+pub const BLADES: Limits = Limits::new(2.0, 6.0, "blades");
 /// Tilt of a thrust line.
 pub const THRUST_ANGLE: Limits = Limits::new(-20.0, 20.0, "deg");
 /// Motor speed constant.
@@ -120,6 +194,8 @@ pub const MOTOR_KV: Limits = Limits::new(20.0, 30_000.0, "rpm/V");
 pub const RESISTANCE: Limits = Limits::new(0.0, 5.0, "ohm");
 /// An electric current.
 pub const CURRENT: Limits = Limits::new(0.0, 1000.0, "A");
+/// Number of cells in series.
+pub const CELLS: Limits = Limits::new(1.0, 24.0, "cells");
 /// Charge of a full pack.
 pub const CAPACITY: Limits = Limits::new(0.01, 100.0, "Ah");
 /// Voltage of one resting cell.
@@ -138,7 +214,9 @@ pub const OFFSET: Limits = Limits::new(-0.5, 0.5, "m");
 pub const PUSHROD_LENGTH: Limits = Limits::new(0.005, 10.0, "m");
 /// Lean of the servo arm with the stick in the middle.
 pub const ARM_NEUTRAL: Limits = Limits::new(-60.0, 60.0, "deg");
-/// Outer and inner diameter of a pushrod.
+/// Inner diameter of a pushrod; 0 for a solid rod.
+pub const INNER_DIAMETER: Limits = Limits::new(0.0, DIAMETER.max, "m");
+/// Outer diameter of a pushrod.
 pub const DIAMETER: Limits = Limits::new(0.0002, 0.03, "m");
 /// Length between supports.
 pub const FREE_LENGTH: Limits = Limits::new(0.005, 10.0, "m");

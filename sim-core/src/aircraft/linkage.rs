@@ -9,9 +9,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::limits::{
-    ARM_NEUTRAL, BOW, DIAMETER, EXPO, FREE_LENGTH, GEAR_PLAY, HOLE_DISTANCE, HOLE_PLAY, OFFSET,
-    PUSHROD_LENGTH, SERVO_SPEED, SERVO_TRAVEL, SET_THROW, STALL_TORQUE, YOUNGS_MODULUS, within,
-    within_if_given,
+    ARM_NEUTRAL, BOW, DIAMETER, EXPO, FREE_LENGTH, GEAR_PLAY, HOLE_DISTANCE, HOLE_PLAY, HOLES,
+    INNER_DIAMETER, OFFSET, PUSHROD_LENGTH, SERVO_SPEED, SERVO_TRAVEL, SET_THROW, STALL_TORQUE,
+    YOUNGS_MODULUS, within,
 };
 
 /// What is set in the radio for one control now.
@@ -24,7 +24,7 @@ pub struct ControlSetting {
     pub high_rate_deg: f64,
     /// Deflection at full stick on low rate, deg each way.
     #[serde(default)]
-    #[garde(custom(within_if_given(SET_THROW)))]
+    #[garde(custom(within(SET_THROW)))]
     #[schemars(range(min = SET_THROW.min, max = SET_THROW.max))]
     pub low_rate_deg: Option<f64>,
     /// Expo on high rate, 0 for a straight line, 1 for none around neutral.
@@ -64,12 +64,14 @@ pub struct ControlLinkage {
     /// Distances of the holes that the servo arm offers from the shaft, m;
     /// empty takes a usual arm.
     #[serde(default)]
-    #[garde(length(max = 12), inner(custom(within(HOLE_DISTANCE))))]
+    #[garde(custom(within(HOLES)), inner(custom(within(HOLE_DISTANCE))))]
+    #[schemars(length(max = HOLES.longest()))]
     pub arm_holes_m: Vec<f64>,
     /// Heights of the holes that the horn offers above the hinge line, m;
     /// empty takes a usual horn.
     #[serde(default)]
-    #[garde(length(max = 12), inner(custom(within(HOLE_DISTANCE))))]
+    #[garde(custom(within(HOLES)), inner(custom(within(HOLE_DISTANCE))))]
+    #[schemars(length(max = HOLES.longest()))]
     pub horn_holes_m: Vec<f64>,
 }
 
@@ -172,7 +174,8 @@ pub struct Pushrod {
     pub diameter_m: f64,
     /// Inner diameter of a tube, m; 0 for a solid rod.
     #[serde(default)]
-    #[garde(range(min = 0.0, max = DIAMETER.max))]
+    #[garde(custom(within(INNER_DIAMETER)))]
+    #[schemars(range(min = INNER_DIAMETER.min, max = INNER_DIAMETER.max))]
     pub inner_diameter_m: f64,
     /// Whole length, m.
     #[garde(custom(within(FREE_LENGTH)))]

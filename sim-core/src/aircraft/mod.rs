@@ -31,10 +31,10 @@ pub use place::Place;
 pub use propulsion::{
     BladeStyle, Controller, Drive, Motor, Mounting, Pack, Propeller, Propulsion, Rotation,
 };
-pub use read::{ReadError, read_aircraft, schema, without_place};
+pub use read::{ReadError, read_aircraft, read_json, schema};
 pub use section::{KnownSection, Section, SectionKind};
 pub use surface::{ControlRole, ControlSurface, Panel, Surface, SurfaceRole};
-pub use validate::{Finding, SoundAircraft};
+pub use validate::{Finding, SoundAircraft, coincide};
 pub use weights::{KnownMass, MassStatement, Part, Spread};
 
 /// The version of the file format that this code writes.
@@ -45,25 +45,31 @@ pub const FORMAT_VERSION: u32 = 1;
 #[serde(deny_unknown_fields)]
 pub struct Aircraft {
     /// Version of the file format, at present 1.
-    #[garde(range(min = 1, max = FORMAT_VERSION))]
+    #[garde(custom(limits::within(limits::VERSION)))]
+    #[schemars(range(min = 1, max = FORMAT_VERSION))]
     pub format_version: u32,
     /// The builder's name for the aircraft.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(limits::within(limits::NAME)))]
+    #[schemars(length(min = 1, max = limits::NAME.longest()))]
     pub name: String,
     /// Anything worth noting: where the datum is, sources.
     #[serde(default)]
-    #[garde(length(chars, max = 4000))]
+    #[garde(custom(limits::within(limits::NOTES)))]
+    #[schemars(length(max = limits::NOTES.longest()))]
     pub notes: String,
     /// Lifting surfaces; at least one of them is a wing.
-    #[garde(length(min = 1, max = 12), dive)]
+    #[garde(custom(limits::within(limits::SURFACES)), dive)]
+    #[schemars(length(min = 1, max = limits::SURFACES.longest()))]
     pub surfaces: Vec<Surface>,
     /// Bodies that give drag and side force.
     #[serde(default)]
-    #[garde(length(max = 40), dive)]
+    #[garde(custom(limits::within(limits::BODIES)), dive)]
+    #[schemars(length(max = limits::BODIES.longest()))]
     pub bodies: Vec<Body>,
     /// Propellers with their drives; none is a glider.
     #[serde(default)]
-    #[garde(length(max = 4), dive)]
+    #[garde(custom(limits::within(limits::UNITS)), dive)]
+    #[schemars(length(max = limits::UNITS.longest()))]
     pub propulsion: Vec<Propulsion>,
     /// Weights, or mass and inertia given outright.
     #[garde(dive)]

@@ -5,8 +5,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::limits::{
-    AIRSPEED, CAPACITY, CELL_VOLTAGE, CURRENT, MOTOR_KV, PROPELLER_DIAMETER, PROPELLER_PITCH,
-    RESISTANCE, STATIC_THRUST, THRUST_ANGLE, within,
+    AIRSPEED, BLADES, CAPACITY, CELL_VOLTAGE, CELLS, CURRENT, MOTOR_KV, NAME, PROPELLER_DIAMETER,
+    PROPELLER_PITCH, RESISTANCE, STATIC_THRUST, THRUST_ANGLE, within,
 };
 use super::place::Place;
 
@@ -15,7 +15,8 @@ use super::place::Place;
 #[serde(deny_unknown_fields)]
 pub struct Propulsion {
     /// The builder's name for the unit.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// Middle of the propeller disc.
     #[garde(dive)]
@@ -90,7 +91,8 @@ pub struct Propeller {
     pub pitch_m: f64,
     /// Number of blades.
     #[serde(default = "two")]
-    #[garde(range(min = 2, max = 6))]
+    #[garde(custom(within(BLADES)))]
+    #[schemars(range(min = BLADES.min as u8, max = BLADES.max as u8))]
     pub blades: u8,
     /// Shape family of the blades.
     #[serde(default = "thin")]
@@ -182,7 +184,8 @@ pub struct Controller {
 #[serde(deny_unknown_fields)]
 pub struct Pack {
     /// Number of cells in series.
-    #[garde(range(min = 1, max = 24))]
+    #[garde(custom(within(CELLS)))]
+    #[schemars(range(min = CELLS.min as u8, max = CELLS.max as u8))]
     pub cells: u8,
     /// Charge when full, Ah.
     #[garde(custom(within(CAPACITY)))]
@@ -199,7 +202,7 @@ pub struct Pack {
     pub cell_voltage_v: f64,
     /// Greatest continuous current, A, where it is known.
     #[serde(default)]
-    #[garde(custom(super::limits::within_if_given(CURRENT)))]
+    #[garde(custom(within(CURRENT)))]
     #[schemars(range(min = CURRENT.min, max = CURRENT.max))]
     pub current_max_a: Option<f64>,
 }

@@ -1,6 +1,8 @@
 //! Reading an aircraft from text, and the schema of that text.
 
-use super::{Aircraft, Finding};
+use serde::de::DeserializeOwned;
+
+use super::Aircraft;
 
 /// Why a text is not an aircraft.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -27,6 +29,16 @@ pub enum ReadError {
     },
 }
 
+impl ReadError {
+    /// Line and column of the text where reading stopped.
+    pub fn place(&self) -> (usize, usize) {
+        match self {
+            ReadError::TooLong { .. } => (0, 0),
+            ReadError::NotUnderstood { line, column, .. } => (*line, *column),
+        }
+    }
+}
+
 /// Longest text that is read, in bytes. An aircraft takes some 10 kB.
 pub const TEXT_LENGTH_MAX: usize = 1 << 20;
 
@@ -37,15 +49,82 @@ pub const TEXT_LENGTH_MAX: usize = 1 << 20;
 // Compiled into who calls it, where the page asks for small code.
 #[inline]
 pub fn read_aircraft(text: &str) -> Result<Aircraft, ReadError> {
+    read_json(text)
+}
+
+/// Reads what a file holds from JSON text, with or without the byte-order mark
+/// that some editors put before it.
+///
+/// # Errors
+/// [`ReadError`] with the field and the place in the text.
+#[inline]
+pub fn read_json<T: DeserializeOwned>(text: &str) -> Result<T, ReadError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > TEXT_LENGTH_MAX {
         return Err(ReadError::TooLong { bytes: text.len(), limit: TEXT_LENGTH_MAX });
     }
-    serde_json::from_str(text).map_err(|error| ReadError::NotUnderstood {
-        field: path_at(text, error.line(), error.column()),
-        message: without_place(&error),
-        line: error.line(),
-        column: error.column(),
-    })
+    serde_json::from_str(text).map_err(|error| not_understood(text, &error))
+}
+
+#[inline]
+fn not_understood(text: &str, error: &serde_json::Error) -> ReadError {
+    let (line, column) = (error.line(), error.column());
+    let before: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let end = before + column;
+    ReadError::NotUnderstood {
+        field: path_at(text, end),
+        message: message_at(text, end, &error.to_string()),
+        line,
+        column,
+    }
+}
+
+/// What the reader says of a place of the text, as our own messages put it.
+#[inline]
+fn message_at(text: &str, end: usize, said: &str) -> String {
+    // It ends with the place in the text, which we print ourselves.
+    let said = said.rfind(" at line ").map_or(said, |place| &said[..place]);
+    let word = word_at(text, end);
+    match said {
+        "number out of range" => {
+            format!("is {word}, allowed is a number of a size up to {:.1e}", f64::MAX)
+        }
+        "expected value" if !word.is_empty() => {
+            format!(
+                "is {word}, allowed is a number, a word in quotation marks, a list or an object"
+            )
+        }
+        _ => {
+            let found =
+                said.strip_prefix("invalid type: ").or(said.strip_prefix("invalid value: "));
+            match found.and_then(|found| found.split_once(", expected ")) {
+                Some((found, wanted)) => format!("is {found}, allowed is {}", kind_of(wanted)),
+                None => said.to_owned(),
+            }
+        }
+    }
+}
+
+/// The word of the text that holds the byte before `end`, or its beginning.
+#[inline]
+fn word_at(text: &str, end: usize) -> String {
+    let is_part = |c: char| !c.is_whitespace() && !"{}[],:\"".contains(c);
+    let before = text.get(..end).unwrap_or_default();
+    let start = before.trim_end_matches(is_part).len();
+    // Nobody reads more of a number than this.
+    text[start..].chars().take_while(|c| is_part(*c)).take(24).collect()
+}
+
+/// What the reader wants, without the names that it has in the code.
+#[inline]
+fn kind_of(wanted: &str) -> &str {
+    match wanted {
+        "f64" => "a number",
+        "u8" => "a small whole number, without a sign",
+        "u32" | "usize" => "a whole number, without a sign",
+        _ if wanted.starts_with("struct ") => "an object in braces",
+        _ => wanted,
+    }
 }
 
 /// Path of the field that the reader was in when it came to a place of the text,
@@ -54,9 +133,8 @@ pub fn read_aircraft(text: &str) -> Result<Aircraft, ReadError> {
 /// A crate that follows the path while reading wraps every type that is read:
 /// 35 kB of the page's download for a message that is rarely needed.
 #[inline]
-fn path_at(text: &str, line: usize, column: usize) -> String {
-    let before: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
-    let mut bytes = text.bytes().take(before + column);
+fn path_at(text: &str, end: usize) -> String {
+    let mut bytes = text.bytes().take(end);
     let mut path: Vec<Step> = Vec::new();
     let mut key_follows = false;
     while let Some(byte) = bytes.next() {
@@ -118,28 +196,6 @@ fn rest_of_word(bytes: &mut impl Iterator<Item = u8>) -> Vec<u8> {
     word
 }
 
-impl From<ReadError> for Finding {
-    fn from(error: ReadError) -> Self {
-        match &error {
-            ReadError::TooLong { .. } => Finding::new("file", error.to_string()),
-            ReadError::NotUnderstood { field, message, line, column } => {
-                Finding::new(field.clone(), format!("{message} (line {line}, column {column})"))
-            }
-        }
-    }
-}
-
-/// What is wrong, without the place in the text: serde_json ends its message
-/// with it, and we print it ourselves or not at all.
-#[inline]
-pub fn without_place(error: &serde_json::Error) -> String {
-    let message = error.to_string();
-    match message.rfind(" at line ") {
-        Some(end) => message[..end].to_owned(),
-        None => message,
-    }
-}
-
 /// The JSON Schema of the aircraft file.
 pub fn schema() -> serde_json::Value {
     schemars::schema_for!(Aircraft).to_value()
@@ -174,5 +230,57 @@ mod tests {
         ] {
             assert_eq!(field_of(text), field, "{text}");
         }
+    }
+
+    fn message_of(text: &str) -> String {
+        read_aircraft(text).expect_err(text).to_string()
+    }
+
+    #[test]
+    fn a_fault_says_what_stands_there_and_what_may() {
+        let with_span = |span: &str| {
+            message_of(&format!(
+                r#"{{"surfaces": [{{"panels": [{{"span_m": {span}, "x": 1}}]}}]}}"#
+            ))
+        };
+        for (given, shown, allowed) in [
+            ("1e999", "1e999", "a number of a size up to 1.8e308"),
+            ("-1e999", "-1e999", "a number of a size up to 1.8e308"),
+            ("NaN", "NaN", "a number, a word"),
+            ("-Infinity", "-Infinity", ""),
+            ("\"600 mm\"", "string \"600 mm\"", "a number"),
+            ("null", "null", "a number"),
+        ] {
+            let said = with_span(given);
+            let start = format!("surfaces[0].panels[0].span_m: is {shown}, allowed is {allowed}");
+            // Only a sign tells the reader that a number follows.
+            let invalid = "surfaces[0].panels[0].span_m: invalid number";
+            assert!(
+                said.starts_with(&start) || given == "-Infinity" && said.starts_with(invalid),
+                "{said}"
+            );
+            assert_eq!(said.matches("(line 1, column ").count(), 1, "{said}");
+        }
+        let long = with_span(&"9".repeat(500));
+        assert!(long.len() < 200, "{long}");
+        assert_eq!(
+            message_of("é"),
+            "file: is é, allowed is a number, a word in quotation marks, a list or an object (line 1, column 1)"
+        );
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_no_part_of_the_text() {
+        for example in crate::aircraft::EXAMPLES {
+            let marked = format!("\u{feff}{}", example.text);
+            assert_eq!(read_aircraft(&marked), read_aircraft(example.text));
+            assert!(read_aircraft(&marked).is_ok());
+        }
+    }
+
+    #[test]
+    fn a_text_that_is_too_long_names_the_file_once() {
+        let said = message_of(&" ".repeat(TEXT_LENGTH_MAX + 1));
+        assert_eq!(said, "file: is 1048577 bytes long, allowed is up to 1048576 bytes");
     }
 }

@@ -6,7 +6,6 @@ use serde::{Deserialize, Serialize};
 
 use super::limits::{
     CAMBER, DRAG, SECTION_LIFT, SECTION_MOMENT, SECTION_SLOPE, THICKNESS, ZERO_LIFT_ANGLE, within,
-    within_if_given,
 };
 
 /// How a section is made. It decides the drag, the greatest lift and how much
@@ -73,23 +72,23 @@ impl Default for Section {
 #[serde(deny_unknown_fields, default)]
 pub struct KnownSection {
     /// Angle of attack at which the section gives no lift, deg.
-    #[garde(custom(within_if_given(ZERO_LIFT_ANGLE)))]
+    #[garde(custom(within(ZERO_LIFT_ANGLE)))]
     #[schemars(range(min = ZERO_LIFT_ANGLE.min, max = ZERO_LIFT_ANGLE.max))]
     pub zero_lift_angle_deg: Option<f64>,
     /// Two-dimensional lift slope, per radian; the ideal is 2 pi.
-    #[garde(custom(within_if_given(SECTION_SLOPE)))]
+    #[garde(custom(within(SECTION_SLOPE)))]
     #[schemars(range(min = SECTION_SLOPE.min, max = SECTION_SLOPE.max))]
     pub lift_slope_per_rad: Option<f64>,
     /// Pitching-moment coefficient about the quarter chord, nose up positive.
-    #[garde(custom(within_if_given(SECTION_MOMENT)))]
+    #[garde(custom(within(SECTION_MOMENT)))]
     #[schemars(range(min = SECTION_MOMENT.min, max = SECTION_MOMENT.max))]
     pub moment_coefficient: Option<f64>,
     /// Greatest lift coefficient.
-    #[garde(custom(within_if_given(SECTION_LIFT)))]
+    #[garde(custom(within(SECTION_LIFT)))]
     #[schemars(range(min = SECTION_LIFT.min, max = SECTION_LIFT.max))]
     pub lift_coefficient_max: Option<f64>,
     /// Least drag coefficient.
-    #[garde(custom(within_if_given(DRAG)))]
+    #[garde(custom(within(DRAG)))]
     #[schemars(range(min = DRAG.min, max = DRAG.max))]
     pub drag_coefficient_min: Option<f64>,
 }

@@ -5,7 +5,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::limits::{
-    CHORD, DIHEDRAL, HINGE_FRACTION, INCIDENCE, PANEL_SPAN, SPAN_FRACTION, SWEEP, THROW, within,
+    CHORD, CONTROLS, DIHEDRAL, HINGE_FRACTION, INCIDENCE, NAME, PANEL_SPAN, PANELS, SPAN_FRACTION,
+    SWEEP, THROW, within,
 };
 use super::linkage::{ControlLinkage, ControlSetting};
 use super::place::Place;
@@ -34,7 +35,8 @@ pub enum SurfaceRole {
 #[serde(deny_unknown_fields)]
 pub struct Surface {
     /// The builder's name for the surface.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// What the surface is for.
     #[garde(skip)]
@@ -47,11 +49,13 @@ pub struct Surface {
     #[garde(skip)]
     pub mirrored: bool,
     /// The panels from the root outwards, each joined to the one before.
-    #[garde(length(min = 1, max = 8), dive)]
+    #[garde(custom(within(PANELS)), dive)]
+    #[schemars(length(min = 1, max = PANELS.longest()))]
     pub panels: Vec<Panel>,
     /// Control surfaces hinged to this surface.
     #[serde(default)]
-    #[garde(length(max = 4), dive)]
+    #[garde(custom(within(CONTROLS)), dive)]
+    #[schemars(length(max = CONTROLS.longest()))]
     pub controls: Vec<ControlSurface>,
 }
 
@@ -132,7 +136,8 @@ pub enum ControlRole {
 #[serde(deny_unknown_fields)]
 pub struct ControlSurface {
     /// The builder's name for the control surface.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// What the control surface does.
     #[garde(skip)]

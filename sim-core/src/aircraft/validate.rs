@@ -6,13 +6,17 @@
 use garde::Validate;
 use serde::Serialize;
 
-use super::{Aircraft, ControlRole, ControlSurface, MassStatement, Spread, Surface, SurfaceRole};
+use super::outline::{PanelShape, panel_shapes};
+use super::{
+    Aircraft, ControlRole, ControlSurface, Drive, MassStatement, Spread, Surface, SurfaceRole,
+};
 
 /// One fault: which field, and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
 #[error("{field}: {message}")]
 pub struct Finding {
-    /// Path of the field, such as `surfaces[0].panels[1].span_m`.
+    /// Path of the field as the file has it, such as
+    /// `mass.parts[1].spread.rod.mass_kg`.
     pub field: String,
     /// What is wrong, with the value and what is allowed.
     pub message: String,
@@ -50,12 +54,12 @@ impl Aircraft {
     /// Checks everything and returns the sound aircraft, or all faults.
     ///
     /// # Errors
-    /// One [`Finding`] for each fault, in the order of the fields.
+    /// One [`Finding`] for each fault: what is out of its range first.
     pub fn check(self) -> Result<SoundAircraft, Vec<Finding>> {
         let mut findings = Vec::new();
         if let Err(report) = self.validate() {
             findings.extend(report.iter().map(|(path, error)| {
-                Finding::new(named(path.to_string(), &self), error.message())
+                Finding::new(in_the_file(&path.to_string(), &self), error.message())
             }));
         }
         check_surfaces(&self, &mut findings);
@@ -65,40 +69,99 @@ impl Aircraft {
     }
 }
 
-/// Garde counts the contents of an enum variant; the file names the variant.
-fn named(path: String, aircraft: &Aircraft) -> String {
-    let variant = match aircraft.mass {
+/// Garde counts the contents of an enum's variant or leaves the variant out; the
+/// file names it.
+fn in_the_file(path: &str, aircraft: &Aircraft) -> String {
+    let index = |list: &str| path.strip_prefix(list)?.split_once(']')?.0.parse::<usize>().ok();
+    let spread = |i: usize| match &aircraft.mass {
+        MassStatement::Parts(parts) => parts.get(i).map(|part| match part.spread {
+            Spread::Point { .. } => "point",
+            Spread::Rod { .. } => "rod",
+            Spread::Block { .. } => "block",
+            Spread::Sheet { .. } => "sheet",
+        }),
+        MassStatement::Known(_) => None,
+    };
+    let drive = |i: usize| {
+        aircraft.propulsion.get(i).map(|unit| match unit.drive {
+            Drive::Electric { .. } => "electric",
+            Drive::KnownThrust { .. } => "known_thrust",
+        })
+    };
+    let mass = match aircraft.mass {
         MassStatement::Parts(_) => "mass.parts",
         MassStatement::Known(_) => "mass.known",
     };
-    match path.strip_prefix("mass[0]") {
-        Some(rest) => format!("{variant}{rest}"),
+    let steps = [
+        ("mass[0]", Some(mass.to_owned())),
+        (".spread.", index("mass[0][").and_then(spread).map(|name| format!(".spread.{name}."))),
+        (".drive.", index("propulsion[").and_then(drive).map(|name| format!(".drive.{name}."))),
+        (".material.", Some(".material.other.".to_owned())),
+    ];
+    steps.into_iter().fold(path.to_owned(), |path, (step, named)| match named {
+        Some(named) => path.replacen(step, &named, 1),
         None => path,
-    }
+    })
 }
 
-/// How far off the plane of symmetry a single part may stand, m: the width of
-/// a pencil line.
-const ON_CENTRELINE_M: f64 = 1e-4;
+/// How far apart places may lie that count as one, m: the width of a pencil line.
+const PENCIL_LINE_M: f64 = 1e-4;
 
 fn check_surfaces(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
-    if !aircraft.surfaces.iter().any(|s| s.role == SurfaceRole::Wing) {
+    let surfaces = &aircraft.surfaces;
+    if !surfaces.is_empty() && !surfaces.iter().any(|s| s.role == SurfaceRole::Wing) {
         findings.push(Finding::new(
             "surfaces",
             "has no surface with role \"wing\", allowed is 1 to 12 surfaces with at least one wing",
         ));
     }
-    for (i, surface) in aircraft.surfaces.iter().enumerate() {
+    for (i, surface) in surfaces.iter().enumerate() {
         let path = format!("surfaces[{i}]");
-        if aircraft.surfaces[..i].iter().any(|other| other.name == surface.name) {
+        let before = &surfaces[..i];
+        if before.iter().any(|other| other.name == surface.name) {
             findings.push(Finding::new(
                 format!("{path}.name"),
-                format!("is \"{}\", which another surface already has", surface.name),
+                format!(
+                    "is \"{}\", which another surface already has; allowed is a name of its own",
+                    surface.name
+                ),
+            ));
+        }
+        if let Some(other) = before.iter().find(|other| coincide(surface, other)) {
+            findings.push(Finding::new(
+                format!("{path}.root.aft_m"),
+                format!(
+                    "is {} m, where the surface coincides with \"{}\"; allowed is each in a place of its own",
+                    surface.root.aft_m, other.name
+                ),
             ));
         }
         check_symmetry(surface, &path, findings);
         check_controls(surface, &path, findings);
     }
+}
+
+/// Whether a panel of one surface lies on a panel of the other.
+pub fn coincide(one: &Surface, other: &Surface) -> bool {
+    let (ones, others) = (panel_shapes(one), panel_shapes(other));
+    ones.iter().any(|a| others.iter().any(|b| lies_on(a, b) || lies_on(b, a)))
+}
+
+/// Whether the middle of a panel lies within another one that is parallel to it:
+/// no lattice tells the two apart. Panels that cross are sound, as a fin through
+/// a tailplane.
+fn lies_on(panel: &PanelShape, other: &PanelShape) -> bool {
+    let middle = panel.point(&panel.station(0.5), 0.5);
+    let fraction = (middle - other.inner.leading_edge).dot(&other.span_direction) / other.span_m();
+    let station = other.station(fraction);
+    let aft = other.aft_direction(&station);
+    let from_edge = middle - station.leading_edge;
+    let along_chord = from_edge.dot(&aft);
+    // Six degrees.
+    panel.span_direction.cross(&other.span_direction).norm() < 0.1
+        && (0.0..=1.0).contains(&fraction)
+        && (0.0..=station.chord_m).contains(&along_chord)
+        && (from_edge - aft * along_chord).norm() < PENCIL_LINE_M
 }
 
 fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
@@ -114,14 +177,14 @@ fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
         }
         if surface.role != SurfaceRole::Fin
             && surface.panels.iter().any(|p| p.dihedral_deg.abs() > 89.0)
-            && surface.root.right_m < ON_CENTRELINE_M
+            && surface.root.right_m < PENCIL_LINE_M
         {
             findings.push(Finding::new(
                 format!("{path}.panels"),
                 "has an upright panel on the plane of symmetry, which would coincide with its own mirror image; allowed is dihedral within ±89 deg, or mirrored false",
             ));
         }
-        if surface.role == SurfaceRole::Fin && surface.root.right_m < ON_CENTRELINE_M {
+        if surface.role == SurfaceRole::Fin && surface.root.right_m < PENCIL_LINE_M {
             findings.push(Finding::new(
                 format!("{path}.mirrored"),
                 "is true for a fin on the plane of symmetry; allowed is false there, or root.right_m above 0 for twin fins",
@@ -129,7 +192,7 @@ fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
         }
         return;
     }
-    if surface.root.right_m.abs() > ON_CENTRELINE_M {
+    if surface.root.right_m.abs() > PENCIL_LINE_M {
         findings.push(Finding::new(
             format!("{path}.root.right_m"),
             format!(
@@ -169,6 +232,15 @@ fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
 fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     for (j, control) in surface.controls.iter().enumerate() {
         let field = format!("{path}.controls[{j}]");
+        if surface.controls[..j].iter().any(|other| other.name == control.name) {
+            findings.push(Finding::new(
+                format!("{field}.name"),
+                format!(
+                    "is \"{}\", which another control of this surface already has; allowed is a name of its own",
+                    control.name
+                ),
+            ));
+        }
         check_linkage(control, &field, findings);
         if control.from_span >= control.to_span {
             findings.push(Finding::new(
@@ -241,7 +313,7 @@ fn check_bodies_and_propellers(aircraft: &Aircraft, findings: &mut Vec<Finding>)
         }
     }
     for (i, unit) in aircraft.propulsion.iter().enumerate() {
-        if unit.mirrored && unit.hub.right_m < ON_CENTRELINE_M {
+        if unit.mirrored && unit.hub.right_m < PENCIL_LINE_M {
             findings.push(Finding::new(
                 format!("propulsion[{i}].hub.right_m"),
                 format!("is {} m, allowed is above 0 m for a mirrored propeller", unit.hub.right_m),
@@ -286,3 +358,6 @@ fn check_mass(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

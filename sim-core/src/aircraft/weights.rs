@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::limits::{
-    AREAL_DENSITY, BLOCK_EDGE, INERTIA, INERTIA_PRODUCT, PART_MASS, TOTAL_MASS, within,
+    AREAL_DENSITY, BLOCK_EDGE, INERTIA, INERTIA_PRODUCT, NAME, PART_MASS, PARTS, TOTAL_MASS, within,
 };
 use super::place::Place;
 
@@ -14,7 +14,11 @@ use super::place::Place;
 #[serde(rename_all = "snake_case")]
 pub enum MassStatement {
     /// A list of parts.
-    Parts(#[garde(length(min = 1, max = 200), dive)] Vec<Part>),
+    Parts(
+        #[garde(custom(within(PARTS)), dive)]
+        #[schemars(length(min = 1, max = PARTS.longest()))]
+        Vec<Part>,
+    ),
     /// Mass, balance point and inertia of the whole, as published for
     /// full-size aeroplanes.
     Known(#[garde(dive)] KnownMass),
@@ -55,7 +59,8 @@ pub struct KnownMass {
 #[serde(deny_unknown_fields)]
 pub struct Part {
     /// The builder's name for the part.
-    #[garde(length(chars, min = 1, max = 80))]
+    #[garde(custom(within(NAME)))]
+    #[schemars(length(min = 1, max = NAME.longest()))]
     pub name: String,
     /// Mass and how it is spread out.
     #[garde(dive)]
@@ -119,7 +124,8 @@ pub enum Spread {
     /// Sheet material over the whole of a lifting surface, both halves.
     Sheet {
         /// Name of the surface in `surfaces`.
-        #[garde(length(chars, min = 1, max = 80))]
+        #[garde(custom(within(NAME)))]
+        #[schemars(length(min = 1, max = NAME.longest()))]
         surface: String,
         /// Mass of the sheet per area of the surface, all layers, kg/m2.
         #[garde(custom(within(AREAL_DENSITY)))]

@@ -15,7 +15,7 @@ use super::fields::number_fields;
 use super::measure::parse;
 use super::{Sheet, device};
 
-/// Paths of fields, as findings name them, with their values.
+/// Paths of fields in the form, with their values.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Assumed(BTreeMap<String, f64>);
 

@@ -105,7 +105,12 @@ impl Sheet {
             typed: RwSignal::new(Typed::default()),
             history: RwSignal::new(History::default()),
             findings: memo(move || {
-                Arc::new(design.with(|d| d.aircraft.clone().check().err().unwrap_or_default()))
+                let mut findings =
+                    design.with(|d| d.aircraft.clone().check().err().unwrap_or_default());
+                for finding in &mut findings {
+                    finding.field = form::path_in_the_form(&finding.field);
+                }
+                Arc::new(findings)
             }),
             outcome,
             late: Late::new(),

@@ -7,7 +7,7 @@
 use sim_core::aircraft::{
     Aircraft, BladeStyle, Body, BodyKind, ControlRole, ControlSurface, Controller, Drive,
     KnownSection, MassStatement, Motor, Mounting, Pack, Panel, Part, Place, Propeller, Propulsion,
-    Rotation, Section, SectionKind, Spread, Surface, SurfaceRole,
+    Rotation, Section, SectionKind, Spread, Surface, SurfaceRole, coincide,
 };
 
 use crate::text::kind;
@@ -64,12 +64,30 @@ pub fn control(role: ControlRole, share: f64) -> ControlSurface {
     }
 }
 
-/// A name that no other surface has.
-fn free_name(aircraft: &Aircraft, base: &str) -> String {
-    let taken = |name: &str| aircraft.surfaces.iter().any(|s| s.name == name);
+/// A name that is not taken.
+fn free_name(base: &str, taken: &dyn Fn(&str) -> bool) -> String {
     let numbered = (2..).map(|n| format!("{base} {n}"));
     let mut names = std::iter::once(base.to_owned()).chain(numbered.take(99));
     names.find(|name| !taken(name)).unwrap_or_else(|| base.to_owned())
+}
+
+/// Adds a control surface over the whole span, with a name of its own.
+pub fn add_control(surface: &mut Surface, role: ControlRole, share: f64) {
+    let mut added = control(role, share);
+    added.name = free_name(&added.name, &|name| surface.controls.iter().any(|c| c.name == name));
+    surface.controls.push(added);
+}
+
+/// Adds a surface clear of those that are there: a chord higher, a fin further aft.
+fn add_clear(aircraft: &mut Aircraft, mut surface: Surface) {
+    let chord = surface.panels.first().map_or(USUAL_CHORD_M, |panel| panel.root_chord_m);
+    let upright = surface.role == SurfaceRole::Fin;
+    for _ in 0..aircraft.surfaces.len() {
+        if aircraft.surfaces.iter().any(|other| coincide(&surface, other)) {
+            *(if upright { &mut surface.root.aft_m } else { &mut surface.root.up_m }) += chord;
+        }
+    }
+    aircraft.surfaces.push(surface);
 }
 
 fn wing(aircraft: &Aircraft) -> Option<&Surface> {
@@ -120,9 +138,11 @@ pub fn add_surface(aircraft: &mut Aircraft, role: SurfaceRole) {
         SurfaceRole::Fin => 90.0,
         SurfaceRole::VTail => 40.0,
     };
-    let name = free_name(aircraft, &kind::surface(role).to_ascii_lowercase());
+    let base = kind::surface(role).to_ascii_lowercase();
+    let name = free_name(&base, &|name| aircraft.surfaces.iter().any(|s| s.name == name));
     let mirrored = role != SurfaceRole::Fin;
-    aircraft.surfaces.push(Surface { name, role, root, mirrored, panels: vec![panel], controls });
+    let panels = vec![panel];
+    add_clear(aircraft, Surface { name, role, root, mirrored, panels, controls });
 }
 
 /// Adds a panel that goes on where the last one ends.
@@ -315,8 +335,8 @@ pub fn duplicate<T: Clone>(list: &mut Vec<T>, index: usize) {
 /// Copies a surface under a free name.
 pub fn duplicate_surface(aircraft: &mut Aircraft, index: usize) {
     let Some(mut copy) = aircraft.surfaces.get(index).cloned() else { return };
-    copy.name = free_name(aircraft, &copy.name);
-    aircraft.surfaces.push(copy);
+    copy.name = free_name(&copy.name, &|name| aircraft.surfaces.iter().any(|s| s.name == name));
+    add_clear(aircraft, copy);
 }
 
 /// Removes an item of a list.
@@ -353,6 +373,7 @@ mod tests {
             let last = aircraft.surfaces.len() - 1;
             add_panel(&mut aircraft.surfaces[last]);
             duplicate_surface(&mut aircraft, last);
+            add_control(&mut aircraft.surfaces[last], ControlRole::Elevator, 0.2);
         }
         let last = aircraft.surfaces.len() - 1;
         mirror_fin(&mut aircraft.surfaces[last], true, 1.2);

@@ -132,7 +132,7 @@ fn add_control(sheet: Sheet, i: usize, role: SurfaceRole, count: usize) {
     };
     sheet.rearrange("controls", |a| {
         if let Some(surface) = a.surfaces.get_mut(i) {
-            surface.controls.push(parts::control(control, 0.3));
+            parts::add_control(surface, control, 0.3);
         }
     });
     sheet.assume(&format!("surfaces[{i}].controls[{count}]"));

@@ -149,7 +149,7 @@ fn surface_choice(sheet: Sheet, i: usize) -> impl IntoView {
             let own = of_part()?;
             listed.with_untracked(|names| names.iter().position(|name| *name == own))
         };
-        let path = format!("mass.parts[{i}].spread.sheet.surface");
+        let path = format!("mass.parts[{i}].spread.surface");
         pick_input(sheet, path, label::ON_SURFACE, names, chosen, pick)
     }
 }
