@@ -172,7 +172,7 @@ pub struct Grid {
 /// concentrated strength, and a strip meets what its whole width meets; a
 /// smaller core makes forces come and go with every strip that a foreplane's
 /// tip vortex passes over (see [`Core::Sheet`]).
-const CORE_SHARE: f64 = 0.5;
+const CORE_SHARE: f64 = 0.75;
 
 /// At a joint edges lie on edges, and a core would make it leak. This little
 /// one changes what is felt half a strip away by 1 in 600.
@@ -221,7 +221,7 @@ impl Grid {
         let mut grid = Self {
             strips: Vec::new(),
             right: 0,
-            joints: joints(&aircraft.surfaces, &shapes),
+            joints: joints(aircraft, &shapes),
             edges: Vec::new(),
             devices: devices(aircraft, &shapes, moment_point_body),
             boxes: options.boxes.max(1),

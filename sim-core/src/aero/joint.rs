@@ -20,17 +20,19 @@
 
 use nalgebra::Vector3;
 
-use crate::aircraft::Surface;
+use super::interference::fullness;
+use crate::aircraft::{Aircraft, Body, BodyKind, Surface};
 use crate::aircraft::outline::{PanelShape, Station};
 
 /// An end this close to another surface, as a share of its chord, stands on
-/// it: glue, a fillet or a bit of fuselage closes the gap (common practice).
-const CLOSED_SHARE: f64 = 0.09;
+/// it: glue and a fillet close the gap (common practice). What lies inside a
+/// fuselage is no gap.
+const CLOSED_SHARE: f64 = 0.03;
 
 /// From here on nothing closes the gap. Without viscosity a slot of a few
 /// hundredths of the chord already costs most of what the joint gives, so the
 /// way between the two is a short one.
-const OPEN_SHARE: f64 = 0.13;
+const OPEN_SHARE: f64 = 0.08;
 
 /// Root of a mirrored surface this close to the plane of symmetry, as a share
 /// of its chord, meets its image; at the second share it is apart from it.
@@ -102,7 +104,8 @@ impl Joints {
 }
 
 /// The joints of all surfaces, whose panels are `shapes`.
-pub(super) fn joints(surfaces: &[Surface], shapes: &[Vec<PanelShape>]) -> Vec<Joints> {
+pub(super) fn joints(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Joints> {
+    let surfaces = &aircraft.surfaces;
     let mut list = vec![Joints::default(); surfaces.len()];
     for (index, panels) in shapes.iter().enumerate() {
         if let Some(image) = panels.first().and_then(|first| image(&surfaces[index], first)) {
@@ -113,7 +116,7 @@ pub(super) fn joints(surfaces: &[Surface], shapes: &[Vec<PanelShape>]) -> Vec<Jo
         for other in one + 1..shapes.len() {
             for own in panels(&shapes[one]) {
                 for theirs in panels(&shapes[other]) {
-                    let Some([here, there]) = meeting(&own, &theirs) else { continue };
+                    let Some([here, there]) = meeting(&own, &theirs, &aircraft.bodies) else { continue };
                     list[one].joined.push((other, here.closure));
                     list[other].joined.push((one, here.closure));
                     list[one].crossings.push(here);
@@ -166,16 +169,23 @@ impl Part<'_> {
     }
 
     /// By how many chords the surface stops short of a place on this panel's
-    /// line; nothing where the place belongs to a neighbouring panel.
-    fn gap(&self, fraction: f64) -> Option<f64> {
+    /// line, but for what a body fills; nothing where the place belongs to a
+    /// neighbouring panel.
+    fn gap(&self, fraction: f64, chord_fraction: f64, bodies: &[Body]) -> Option<f64> {
         const ROUNDING: f64 = 1e-9;
-        let (short, end, is_end) = if fraction < 0.5 {
-            (-fraction, &self.shape.inner, self.ends[0])
+        let (short, outwards, end, is_end) = if fraction < 0.5 {
+            (-fraction, -1.0, &self.shape.inner, self.ends[0])
         } else {
-            (fraction - 1.0, &self.shape.outer, self.ends[1])
+            (fraction - 1.0, 1.0, &self.shape.outer, self.ends[1])
         };
-        (is_end || short < ROUNDING)
-            .then(|| short.max(0.0) * self.shape.span_m() / end.chord_m)
+        if short < ROUNDING {
+            return Some(0.0);
+        }
+        let short_m = short * self.shape.span_m();
+        let from = self.shape.point(end, chord_fraction);
+        let way = self.shape.span_direction * (outwards * short_m);
+        let filled = bodies.iter().map(|body| filled_share(body, from, way));
+        is_end.then(|| (1.0 - filled.fold(0.0, f64::max)) * short_m / end.chord_m)
     }
 
     fn station(&self, fraction: f64) -> Station {
@@ -185,6 +195,32 @@ impl Part<'_> {
     fn crossing(&self, fraction: f64, closure: f64, mitre: Option<Mitre>) -> Crossing {
         Crossing { along_m: self.start_m + fraction * self.shape.span_m(), closure, mitre }
     }
+}
+
+/// How much of a short way across the flow lies inside a body. Its sides fade
+/// over as much again, so that nothing jumps where a surface leaves it.
+fn filled_share(body: &Body, from: Vector3<f64>, way: Vector3<f64>) -> f64 {
+    let (front, rear) = (body.front.to_body_axes(), body.rear.to_body_axes());
+    let along = ((front.x - from.x) / (front.x - rear.x).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    let size = match body.kind {
+        BodyKind::Fuselage | BodyKind::BoxFuselage => fullness(along),
+        BodyKind::Boom => 1.0,
+        BodyKind::Strut | BodyKind::Wheel => return 0.0,
+    };
+    let beyond_m = (from.x - front.x).max(rear.x - from.x).max(0.0);
+    let off = from - front.lerp(&rear, along);
+    let (mut first, mut last, mut fade) = (0.0_f64, 1.0_f64, 1.0_f64);
+    for (off, way, size_m) in [(off.y, way.y, body.width_m), (off.z, way.z, body.height_m)] {
+        let half = (0.5 * size_m * size - beyond_m).max(f64::MIN_POSITIVE);
+        if way.abs() > half * 1e-9 {
+            let ends = [(-half - off) / way, (half - off) / way];
+            first = first.max(ends[0].min(ends[1]));
+            last = last.min(ends[0].max(ends[1]));
+        } else {
+            fade *= (2.0 - off.abs() / half).clamp(0.0, 1.0);
+        }
+    }
+    fade * (last - first).max(0.0)
 }
 
 /// The part of two chords that lies beside each other, from front to rear along
@@ -202,7 +238,7 @@ fn overlap_closure([front, rear]: [f64; 2], chords_m: [f64; 2]) -> f64 {
 }
 
 /// Where two panels of different surfaces meet, as each sees it.
-fn meeting(one: &Part, other: &Part) -> Option<[Crossing; 2]> {
+fn meeting(one: &Part, other: &Part, bodies: &[Body]) -> Option<[Crossing; 2]> {
     let mut chord_fractions = [0.25; 2];
     let mut found = None;
     // Chords at an incidence lie at another height where they meet than at
@@ -221,7 +257,9 @@ fn meeting(one: &Part, other: &Part) -> Option<[Crossing; 2]> {
         found = Some((fractions, stations, beside));
     }
     let (fractions, stations, beside) = found?;
-    let gap = one.gap(fractions[0])?.hypot(other.gap(fractions[1])?);
+    let gap = one
+        .gap(fractions[0], chord_fractions[0], bodies)?
+        .hypot(other.gap(fractions[1], chord_fractions[1], bodies)?);
     let closure = closure(gap, [CLOSED_SHARE, OPEN_SHARE])
         * overlap_closure(beside, stations.map(|station| station.chord_m));
     let mitre = |part: &Part, station| Some(Mitre::of_station(part.shape, station));
