@@ -4,8 +4,11 @@
 mod aircraft;
 mod hostile;
 mod integration;
+mod layouts;
 mod linear_model;
 mod mathematics;
 mod motion;
 mod response;
+mod sections;
 mod trim;
+mod units;

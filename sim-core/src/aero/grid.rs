@@ -13,10 +13,11 @@
 
 use nalgebra::Vector3;
 
+use super::device::{Device, devices};
 use super::joint::{Crossing, Joints, Mitre, joints};
 use super::vortex::Core;
 use crate::aircraft::outline::{PanelShape, Station, panel_shapes};
-use crate::aircraft::{Aircraft, ControlRole, Section, Surface, SurfaceRole};
+use crate::aircraft::{Aircraft, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
 
 /// How fine the grid is.
@@ -128,27 +129,6 @@ pub struct Strip {
     pub surface_aspect_ratio: f64,
 }
 
-/// A control surface as the lattice sees it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Device {
-    /// Surface and control index in the aircraft.
-    pub surface: usize,
-    /// Control index on that surface.
-    pub control: usize,
-    /// What it does.
-    pub role: ControlRole,
-    /// Greatest deflection, rad.
-    pub throw_max_rad: f64,
-    /// Whether the gap is sealed.
-    pub gap_sealed: bool,
-    /// Sign that turns rudder (trailing edge left) into deflection of the
-    /// right or centre part away from its normal.
-    pub rudder_sign: f64,
-    /// -1 for an elevator on a surface ahead of the moment point, where it must
-    /// go up to bring the nose down; else 1.
-    pub elevator_sign: f64,
-}
-
 /// The whole grid: right-half strips first, then those in the plane of
 /// symmetry.
 #[derive(Debug, Clone)]
@@ -182,11 +162,15 @@ const JOINT_CORE: f64 = 0.02;
 const TIP_INSET: f64 = 0.25;
 
 /// A piece of a panel shorter than this share of a strip is not cut off.
-const PIECE_MIN: f64 = 0.1;
+const PIECE_MIN: f64 = 0.05;
 
 /// Edges are drawn on to a joint by no more than this share of the strip beside
 /// them, so that it keeps its width and its control points inside.
 const DRAW_MAX: f64 = 0.4;
+
+/// A single strip between a joint and a free end is drawn as a whole, by no more
+/// than this share of its chord.
+const SHEAR_MAX: f64 = 0.1;
 
 impl Grid {
     /// Core of a filament from an edge as felt on `strip`.
@@ -223,7 +207,7 @@ impl Grid {
             right: 0,
             joints: joints(aircraft, &shapes),
             edges: Vec::new(),
-            devices: devices(aircraft, &shapes, moment_point_body),
+            devices: devices(aircraft, moment_point_body),
             boxes: options.boxes.max(1),
         };
         for side in [Side::Right, Side::Centre] {
@@ -243,38 +227,6 @@ impl Grid {
         }
         grid
     }
-}
-
-fn devices(
-    aircraft: &Aircraft,
-    shapes: &[Vec<PanelShape>],
-    moment_point_body: Vector3<f64>,
-) -> Vec<Device> {
-    let mut list = Vec::new();
-    for (surface_index, surface) in aircraft.surfaces.iter().enumerate() {
-        // Towards +y the trailing edge goes right: rudder positive is left.
-        let leaning: f64 = shapes[surface_index].iter().map(|p| p.normal().y * p.span_m()).sum();
-        let ahead = surface.role != SurfaceRole::Wing
-            && mean_quarter_chord_x(&shapes[surface_index]) > moment_point_body.x;
-        for (control_index, control) in surface.controls.iter().enumerate() {
-            list.push(Device {
-                surface: surface_index,
-                control: control_index,
-                role: control.role,
-                throw_max_rad: control.throw_max_deg.to_radians(),
-                gap_sealed: control.gap_sealed,
-                rudder_sign: if leaning < 0.0 { -1.0 } else { 1.0 },
-                elevator_sign: if ahead { -1.0 } else { 1.0 },
-            });
-        }
-    }
-    list
-}
-
-fn mean_quarter_chord_x(shapes: &[PanelShape]) -> f64 {
-    let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
-    let moment: f64 = shapes.iter().map(|p| p.area_m2() * p.point(&p.station(0.5), 0.25).x).sum();
-    moment / area
 }
 
 /// A line along the chord at which a piece of a panel ends, m from the panel's
@@ -328,17 +280,30 @@ impl<'a> Piece<'a> {
     /// By how much a point of an edge, at a share of the chord, is drawn along
     /// the span to a joint, m.
     fn drawn_m(&self, edge: usize, chord_fraction: f64) -> f64 {
-        let joint = match edge {
-            0 => self.cuts[0].joint,
-            _ if edge == self.count => self.cuts[1].joint,
-            _ => None,
+        let at_end = |end: usize, joint: Joint, most_m: f64| {
+            let along_m = self.along_m(end * self.count);
+            let point = self.shape.point(&self.station(along_m), chord_fraction);
+            let way_m = joint.mitre.way_m(point, &self.shape.span_direction);
+            (joint.closure * (way_m - (joint.along_m - along_m))).clamp(-most_m, most_m)
         };
-        let Some(joint) = joint else { return 0.0 };
-        let along_m = self.along_m(edge);
-        let point = self.shape.point(&self.station(along_m), chord_fraction);
-        let way_m = joint.mitre.way_m(point, &self.shape.span_direction);
+        let end = match edge {
+            0 => 0,
+            _ if edge == self.count => 1,
+            _ => return 0.0,
+        };
         let most_m = DRAW_MAX * self.width_m;
-        (joint.closure * (way_m - (joint.along_m - along_m))).clamp(-most_m, most_m)
+        let is_single = self.count == 1;
+        match (self.cuts[end].joint, self.cuts[1 - end].joint) {
+            (Some(joint), Some(_)) => at_end(end, joint, most_m),
+            (Some(joint), None) if !is_single => at_end(end, joint, most_m),
+            (Some(joint), None) => at_end(end, joint, self.shear_max_m()),
+            (None, Some(joint)) if is_single => at_end(1 - end, joint, self.shear_max_m()),
+            (None, _) => 0.0,
+        }
+    }
+
+    fn shear_max_m(&self) -> f64 {
+        SHEAR_MAX * self.station(self.along_m(0)).chord_m
     }
 
     fn station(&self, along_m: f64) -> Station {
@@ -366,8 +331,7 @@ impl Cutter<'_> {
             for cuts in self.cuts(shapes, i, start_m, length_m).windows(2) {
                 let piece_m = cuts[1].true_m - cuts[0].true_m;
                 let share = self.count as f64 * piece_m / length_m;
-                let piece =
-                    Piece::new(shape, [cuts[0], cuts[1]], (share.round() as usize).max(1));
+                let piece = Piece::new(shape, [cuts[0], cuts[1]], (share.round() as usize).max(1));
                 let first = grid.strips.len();
                 self.cut_piece(&piece, grid);
                 for strip in &mut grid.strips[first..] {
@@ -397,9 +361,7 @@ impl Cutter<'_> {
         };
         let last = match shapes.get(i + 1) {
             Some(after) => kink(shape, after, span_m),
-            None => {
-                end(span_m, self.joints.tightest(length_m - least_m, f64::INFINITY), start_m)
-            }
+            None => end(span_m, self.joints.tightest(length_m - least_m, f64::INFINITY), start_m),
         };
         let mut cuts = vec![first];
         let mut places: Vec<f64> = self.joints.crossings.iter().map(|c| c.along_m).collect();
@@ -520,4 +482,79 @@ fn end(along_m: f64, crossing: Option<Crossing>, start_m: f64) -> Cut {
 fn joint(crossing: &Crossing, start_m: f64) -> Option<Joint> {
     let Crossing { along_m, closure, mitre } = *crossing;
     mitre.map(|mitre| Joint { mitre, along_m: along_m - start_m, closure })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::{ControlRole, ControlSurface, EXAMPLES, Panel, read_aircraft};
+
+    /// The strips' shares of a control surface add up to it, and its chord is the
+    /// mean of its ends', wherever it begins and ends between the strips.
+    #[test]
+    fn shares_of_a_control_surface_add_up() {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        let panel = Panel { span_m: 0.6, ..aircraft.surfaces[0].panels[0] };
+        let wing = &mut aircraft.surfaces[0];
+        wing.panels = vec![panel];
+        let control = ControlSurface {
+            name: "flap".into(),
+            role: ControlRole::Flap,
+            from_span: 0.0,
+            to_span: 1.0,
+            inner_chord: 0.2,
+            outer_chord: 0.35,
+            throw_max_deg: 30.0,
+            gap_sealed: true,
+            setting: None,
+            linkage: None,
+        };
+        for (from_span, to_span) in [(0.31, 0.77), (0.1, 0.12), (0.45, 0.9)] {
+            aircraft.surfaces[0].controls =
+                vec![ControlSurface { from_span, to_span, ..control.clone() }];
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            let device = grid.devices.iter().position(|device| device.surface == 0).unwrap();
+            let (mut length, mut chord) = (0.0, 0.0);
+            for strip in &grid.strips {
+                for part in strip.hinged.iter().filter(|part| part.device == device) {
+                    assert!(part.cover > 0.0 && part.cover <= 1.0);
+                    length += part.cover * strip.width_m;
+                    chord += part.cover * strip.width_m * part.chord_ratio;
+                }
+            }
+            let wanted = (to_span - from_span) * 0.6;
+            assert!((length - wanted).abs() < 1e-12, "{length} {wanted}");
+            assert!((chord / length - 0.275).abs() < 1e-12, "{chord} {length}");
+        }
+    }
+
+    /// Strips tile the surface: their areas are its area, and every strip's
+    /// vortex and control points lie at a quarter and three quarters of a box.
+    #[test]
+    fn strips_tile_every_surface() {
+        for example in EXAMPLES {
+            let aircraft = read_aircraft(example.text).unwrap();
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            for (index, surface) in aircraft.surfaces.iter().enumerate() {
+                let shapes = panel_shapes(surface);
+                let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
+                let strips = grid.strips.iter().filter(|strip| strip.surface == index);
+                let tiled: f64 = strips.map(|strip| strip.area_m2).sum();
+                // A strip's area is width times middle chord; the ends of a
+                // tapered one are drawn in.
+                assert!((tiled / area - 1.0).abs() < 0.02, "{} {tiled} {area}", surface.name);
+            }
+            for strip in &grid.strips {
+                let boxes = grid.boxes as f64;
+                for (i, point) in strip.control_points.iter().enumerate() {
+                    let aft_m = ((i as f64 + 0.75) / boxes - 0.25) * strip.chord_m;
+                    let wanted = strip.quarter_chord + strip.aft * aft_m;
+                    assert!((point - wanted).norm() < 1e-9, "{}", example.key);
+                }
+                assert!((strip.normal.dot(&strip.aft)).abs() < 1e-12);
+                assert!((strip.normal.dot(&strip.span_direction)).abs() < 1e-12);
+                assert!((strip.normal.norm() - 1.0).abs() < 1e-12);
+            }
+        }
+    }
 }

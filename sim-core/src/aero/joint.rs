@@ -21,8 +21,8 @@
 use nalgebra::Vector3;
 
 use super::interference::fullness;
-use crate::aircraft::{Aircraft, Body, BodyKind, Surface};
 use crate::aircraft::outline::{PanelShape, Station};
+use crate::aircraft::{Aircraft, Body, BodyKind, Surface};
 
 /// An end this close to another surface, as a share of its chord, stands on
 /// it: glue and a fillet close the gap (common practice). What lies inside a
@@ -116,7 +116,9 @@ pub(super) fn joints(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Joi
         for other in one + 1..shapes.len() {
             for own in panels(&shapes[one]) {
                 for theirs in panels(&shapes[other]) {
-                    let Some([here, there]) = meeting(&own, &theirs, &aircraft.bodies) else { continue };
+                    let Some([here, there]) = meeting(&own, &theirs, &aircraft.bodies) else {
+                        continue;
+                    };
                     list[one].joined.push((other, here.closure));
                     list[other].joined.push((one, here.closure));
                     list[one].crossings.push(here);
@@ -257,9 +259,11 @@ fn meeting(one: &Part, other: &Part, bodies: &[Body]) -> Option<[Crossing; 2]> {
         found = Some((fractions, stations, beside));
     }
     let (fractions, stations, beside) = found?;
-    let gap = one
-        .gap(fractions[0], chord_fractions[0], bodies)?
-        .hypot(other.gap(fractions[1], chord_fractions[1], bodies)?);
+    let gap = one.gap(fractions[0], chord_fractions[0], bodies)?.hypot(other.gap(
+        fractions[1],
+        chord_fractions[1],
+        bodies,
+    )?);
     let closure = closure(gap, [CLOSED_SHARE, OPEN_SHARE])
         * overlap_closure(beside, stations.map(|station| station.chord_m));
     let mitre = |part: &Part, station| Some(Mitre::of_station(part.shape, station));
