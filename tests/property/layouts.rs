@@ -7,7 +7,8 @@ use proptest::test_runner::RngSeed;
 use sim_core::aero::grid::{Grid, GridOptions};
 use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections};
 use sim_core::aircraft::{
-    Aircraft, EXAMPLES, Place, SoundAircraft, Surface, SurfaceRole, read_aircraft,
+    Aircraft, EXAMPLES, KnownMass, MassStatement, Place, SoundAircraft, Surface, SurfaceRole,
+    read_aircraft,
 };
 use sim_core::dynamics::{AirState, Wrench};
 
@@ -19,6 +20,14 @@ fn example() -> Aircraft {
     let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
     aircraft.bodies.clear();
     aircraft.propulsion.clear();
+    aircraft.mass = MassStatement::Known(KnownMass {
+        mass_kg: 0.8,
+        balance_point: Place::new(0.3, 0.0, 0.0),
+        ixx_kg_m2: 0.03,
+        iyy_kg_m2: 0.04,
+        izz_kg_m2: 0.06,
+        ixz_kg_m2: 0.0,
+    });
     aircraft
 }
 
@@ -83,7 +92,7 @@ proptest! {
         fin_up in -0.2..0.15f64,
         fin_aft in -0.1..0.1f64,
         fin_right in prop_oneof![Just(0.0), 0.0..0.3f64],
-        fin_dihedral in prop_oneof![Just(90.0), 60.0..120.0f64],
+        fin_dihedral in prop_oneof![Just(90.0), 50.0..90.0f64],
         tail_incidence in -8.0..8.0f64,
         tail_dihedral in prop_oneof![Just(0.0), -20.0..40.0f64],
     ) {

@@ -11,11 +11,11 @@
 //! at three quarters of the box; that pair gives the exact lift and moment of
 //! a flat strip in two dimensions (James, AIAA J. 10(8), 1972, from memory).
 
-use nalgebra::Vector3;
+use nalgebra::{DMatrix, Vector3};
 
 use super::device::{Device, devices};
 use super::joint::{Crossing, Joints, Mitre, joints};
-use super::vortex::Core;
+use super::vortex::{Core, SHEET_SHARE};
 use crate::aircraft::outline::{PanelShape, Station, panel_shapes};
 use crate::aircraft::{Aircraft, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
@@ -73,7 +73,13 @@ impl Edge {
     /// Unit vector along which the wake leaves as a surface feels it that is
     /// joined this tightly: along the air at `along`, but along a joint's chord.
     pub fn leaving(&self, along: Vector3<f64>, closure: f64) -> Vector3<f64> {
-        if closure == 0.0 { along } else { along.lerp(&self.aft(), closure).normalize() }
+        if closure == 0.0 {
+            along
+        } else if closure == 1.0 {
+            self.aft()
+        } else {
+            along.lerp(&self.aft(), closure).normalize()
+        }
     }
 }
 
@@ -137,8 +143,8 @@ pub struct Grid {
     pub strips: Vec<Strip>,
     /// Number of strips on the right half.
     pub right: usize,
-    /// How every surface ends, and what stands on it.
-    joints: Vec<Joints>,
+    /// How tightly any two surfaces are joined.
+    closures: DMatrix<f64>,
     /// Edges between strips.
     pub edges: Vec<Edge>,
     /// Control surfaces in the order of the aircraft's surfaces.
@@ -146,13 +152,6 @@ pub struct Grid {
     /// Boxes along each strip.
     pub boxes: usize,
 }
-
-/// A filament of another surface is spread over this share of a strip's width,
-/// the wider of its own and of the strip that feels it. A vortex sheet has no
-/// concentrated strength, and a strip meets what its whole width meets; a
-/// smaller core makes forces come and go with every strip that a foreplane's
-/// tip vortex passes over (see [`Core::Sheet`]).
-const CORE_SHARE: f64 = 0.75;
 
 /// At a joint edges lie on edges, and a core would make it leak. This little
 /// one changes what is felt half a strip away by 1 in 600.
@@ -179,14 +178,16 @@ impl Grid {
             return Core::Line;
         }
         let closure = self.closure(edge.surface, strip.surface);
-        let apart = CORE_SHARE * edge.width_m.max(strip.width_m);
+        // A vortex sheet has no concentrated strength, and a strip meets what its
+        // whole width meets: the wider of the two counts. With less, forces come
+        // and go with every strip that a foreplane's tip vortex passes over.
+        let apart = SHEET_SHARE * edge.width_m.max(strip.width_m);
         Core::Sheet(apart + (JOINT_CORE * edge.width_m - apart) * closure)
     }
 
     /// How tightly two surfaces are joined, 0 not at all to 1.
     pub fn closure(&self, one: usize, other: usize) -> f64 {
-        let joined = self.joints[one].joined.iter().filter(|(index, _)| *index == other);
-        joined.fold(0.0, |closure, (_, next)| f64::max(closure, *next))
+        self.closures[(one, other)]
     }
 
     /// Cuts the surfaces into strips and boxes about `moment_point_body`, the
@@ -202,10 +203,11 @@ impl Grid {
             .filter(|(surface, _)| surface.role == SurfaceRole::Wing)
             .map(|(_, length)| *length)
             .fold(f64::MIN_POSITIVE, f64::max);
+        let joints = joints(aircraft, &shapes);
         let mut grid = Self {
             strips: Vec::new(),
             right: 0,
-            joints: joints(aircraft, &shapes),
+            closures: closures(&joints),
             edges: Vec::new(),
             devices: devices(aircraft, moment_point_body),
             boxes: options.boxes.max(1),
@@ -217,7 +219,7 @@ impl Grid {
                 }
                 let share = (options.strips as f64 * lengths[index] / widest).round() as usize;
                 let count = share.clamp(options.strips_min.max(1), options.strips.max(1));
-                let joints = grid.joints[index].clone();
+                let joints = &joints[index];
                 let cutter = Cutter { surface, index, side, moment_point_body, count, joints };
                 cutter.cut(&shapes[index], lengths[index], &mut grid);
             }
@@ -227,6 +229,16 @@ impl Grid {
         }
         grid
     }
+}
+
+fn closures(joints: &[Joints]) -> DMatrix<f64> {
+    let mut closures = DMatrix::zeros(joints.len(), joints.len());
+    for (index, own) in joints.iter().enumerate() {
+        for (other, closure) in &own.joined {
+            closures[(index, *other)] = closure.max(closures[(index, *other)]);
+        }
+    }
+    closures
 }
 
 /// A line along the chord at which a piece of a panel ends, m from the panel's
@@ -318,7 +330,7 @@ struct Cutter<'a> {
     side: Side,
     moment_point_body: Vector3<f64>,
     count: usize,
-    joints: Joints,
+    joints: &'a Joints,
 }
 
 impl Cutter<'_> {
