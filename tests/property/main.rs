@@ -4,6 +4,7 @@
 mod aircraft;
 mod hostile;
 mod integration;
+mod layouts;
 mod linear_model;
 mod mathematics;
 mod motion;

@@ -21,6 +21,8 @@ import scipy
 from scipy import integrate, linalg, signal, stats
 from scipy.spatial.transform import Rotation
 
+from lattice import joints
+
 GRAVITY = 9.80665
 
 
@@ -377,6 +379,7 @@ def main():
         "rotations": rotations(),
         "inertia": inertia(),
         "statistics": statistics(),
+        "joints": joints(),
     }
     path = pathlib.Path(__file__).with_name("references.json")
     text = json.dumps(plain(answer), indent=1)

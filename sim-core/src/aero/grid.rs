@@ -11,12 +11,12 @@
 //! at three quarters of the box; that pair gives the exact lift and moment of
 //! a flat strip in two dimensions (James, AIAA J. 10(8), 1972, from memory).
 
-use nalgebra::Vector3;
+use nalgebra::{DMatrix, Vector3};
 
 use super::device::{Device, devices};
-use super::joint::{Joints, Mitre, joints};
-use super::vortex::Core;
-use crate::aircraft::outline::{PanelShape, panel_shapes};
+use super::joint::{Crossing, Joints, Mitre, joints};
+use super::vortex::{Core, SHEET_SHARE};
+use crate::aircraft::outline::{PanelShape, Station, panel_shapes};
 use crate::aircraft::{Aircraft, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
 
@@ -68,6 +68,18 @@ impl Edge {
     pub fn aft(&self) -> Vector3<f64> {
         let trailing_edge = self.nodes[self.nodes.len() - 1];
         (trailing_edge - self.quarter_chord).normalize()
+    }
+
+    /// Unit vector along which the wake leaves as a surface feels it that is
+    /// joined this tightly: along the air at `along`, but along a joint's chord.
+    pub fn leaving(&self, along: Vector3<f64>, closure: f64) -> Vector3<f64> {
+        if closure == 0.0 {
+            along
+        } else if closure == 1.0 {
+            self.aft()
+        } else {
+            along.lerp(&self.aft(), closure).normalize()
+        }
     }
 }
 
@@ -131,8 +143,8 @@ pub struct Grid {
     pub strips: Vec<Strip>,
     /// Number of strips on the right half.
     pub right: usize,
-    /// How every surface ends, and what stands on it.
-    joints: Vec<Joints>,
+    /// How tightly any two surfaces are joined.
+    closures: DMatrix<f64>,
     /// Edges between strips.
     pub edges: Vec<Edge>,
     /// Control surfaces in the order of the aircraft's surfaces.
@@ -140,12 +152,6 @@ pub struct Grid {
     /// Boxes along each strip.
     pub boxes: usize,
 }
-
-/// Trailing legs spread over this share of a strip's width where they pass a
-/// surface that theirs does not touch: a vortex sheet has no concentrated
-/// strength, and half a strip to either side is the width that a leg stands
-/// for.
-const CORE_SHARE: f64 = 0.5;
 
 /// At a joint edges lie on edges, and a core would make it leak. This little
 /// one changes what is felt half a strip away by 1 in 600.
@@ -155,23 +161,33 @@ const JOINT_CORE: f64 = 0.02;
 const TIP_INSET: f64 = 0.25;
 
 /// A piece of a panel shorter than this share of a strip is not cut off.
-const PIECE_MIN: f64 = 0.25;
+const PIECE_MIN: f64 = 0.05;
+
+/// Edges are drawn on to a joint by no more than this share of the strip beside
+/// them, so that it keeps its width and its control points inside.
+const DRAW_MAX: f64 = 0.4;
+
+/// A single strip between a joint and a free end is drawn as a whole, by no more
+/// than this share of its chord.
+const SHEAR_MAX: f64 = 0.1;
 
 impl Grid {
-    /// Core of a filament from an edge as felt on `surface`.
-    pub fn core(&self, edge: &Edge, surface: usize) -> Core {
-        if edge.surface == surface {
-            Core::Line
-        } else if self.are_joined(edge.surface, surface) {
-            Core::Sheet(JOINT_CORE * edge.width_m)
-        } else {
-            Core::Sheet(CORE_SHARE * edge.width_m)
+    /// Core of a filament from an edge as felt on `strip`.
+    pub fn core(&self, edge: &Edge, strip: &Strip) -> Core {
+        if edge.surface == strip.surface {
+            return Core::Line;
         }
+        let closure = self.closure(edge.surface, strip.surface);
+        // A vortex sheet has no concentrated strength, and a strip meets what its
+        // whole width meets: the wider of the two counts. With less, forces come
+        // and go with every strip that a foreplane's tip vortex passes over.
+        let apart = SHEET_SHARE * edge.width_m.max(strip.width_m);
+        Core::Sheet(apart + (JOINT_CORE * edge.width_m - apart) * closure)
     }
 
-    /// Whether an end of one of two surfaces stands on the other.
-    pub fn are_joined(&self, one: usize, other: usize) -> bool {
-        self.joints[one].joined.contains(&other)
+    /// How tightly two surfaces are joined, 0 not at all to 1.
+    pub fn closure(&self, one: usize, other: usize) -> f64 {
+        self.closures[(one, other)]
     }
 
     /// Cuts the surfaces into strips and boxes about `moment_point_body`, the
@@ -187,10 +203,11 @@ impl Grid {
             .filter(|(surface, _)| surface.role == SurfaceRole::Wing)
             .map(|(_, length)| *length)
             .fold(f64::MIN_POSITIVE, f64::max);
+        let joints = joints(aircraft, &shapes);
         let mut grid = Self {
             strips: Vec::new(),
             right: 0,
-            joints: joints(&aircraft.surfaces, &shapes),
+            closures: closures(&joints),
             edges: Vec::new(),
             devices: devices(aircraft, moment_point_body),
             boxes: options.boxes.max(1),
@@ -202,7 +219,7 @@ impl Grid {
                 }
                 let share = (options.strips as f64 * lengths[index] / widest).round() as usize;
                 let count = share.clamp(options.strips_min.max(1), options.strips.max(1));
-                let joints = grid.joints[index].clone();
+                let joints = &joints[index];
                 let cutter = Cutter { surface, index, side, moment_point_body, count, joints };
                 cutter.cut(&shapes[index], lengths[index], &mut grid);
             }
@@ -214,15 +231,96 @@ impl Grid {
     }
 }
 
-/// A stretch of a panel between two joints.
+fn closures(joints: &[Joints]) -> DMatrix<f64> {
+    let mut closures = DMatrix::zeros(joints.len(), joints.len());
+    for (index, own) in joints.iter().enumerate() {
+        for (other, closure) in &own.joined {
+            closures[(index, *other)] = closure.max(closures[(index, *other)]);
+        }
+    }
+    closures
+}
+
+/// A line along the chord at which a piece of a panel ends, m from the panel's
+/// inner end.
+#[derive(Clone, Copy)]
+struct Cut {
+    /// Where the piece ends.
+    true_m: f64,
+    /// Where its last strip ends but for an inset: the two differ at an end
+    /// that is laid as far as a joint.
+    laid_m: f64,
+    /// Share of a strip by which a free end is drawn in.
+    inset: f64,
+    joint: Option<Joint>,
+}
+
+/// The plane that an edge is drawn on to.
+#[derive(Clone, Copy)]
+struct Joint {
+    mitre: Mitre,
+    /// Where the edge's panel meets the plane, m from its inner end.
+    along_m: f64,
+    closure: f64,
+}
+
+impl Cut {
+    fn at(along_m: f64, joint: Option<Joint>) -> Self {
+        Self { true_m: along_m, laid_m: along_m, inset: 0.0, joint }
+    }
+}
+
+/// A stretch of a panel between two cuts.
 struct Piece<'a> {
     shape: &'a PanelShape,
-    from_m: f64,
-    length_m: f64,
-    /// Shares of a strip by which its ends are drawn in.
-    insets: [f64; 2],
-    /// Planes that its ends are drawn on to.
-    mitres: [Option<Mitre>; 2],
+    cuts: [Cut; 2],
+    count: usize,
+    width_m: f64,
+}
+
+impl<'a> Piece<'a> {
+    fn new(shape: &'a PanelShape, cuts: [Cut; 2], count: usize) -> Self {
+        let insets = cuts[0].inset + cuts[1].inset;
+        let width_m = (cuts[1].laid_m - cuts[0].laid_m) / (count as f64 + insets);
+        Self { shape, cuts, count, width_m }
+    }
+
+    fn along_m(&self, edge: usize) -> f64 {
+        self.cuts[0].laid_m + (self.cuts[0].inset + edge as f64) * self.width_m
+    }
+
+    /// By how much a point of an edge, at a share of the chord, is drawn along
+    /// the span to a joint, m.
+    fn drawn_m(&self, edge: usize, chord_fraction: f64) -> f64 {
+        let at_end = |end: usize, joint: Joint, most_m: f64| {
+            let along_m = self.along_m(end * self.count);
+            let point = self.shape.point(&self.station(along_m), chord_fraction);
+            let way_m = joint.mitre.way_m(point, &self.shape.span_direction);
+            (joint.closure * (way_m - (joint.along_m - along_m))).clamp(-most_m, most_m)
+        };
+        let end = match edge {
+            0 => 0,
+            _ if edge == self.count => 1,
+            _ => return 0.0,
+        };
+        let most_m = DRAW_MAX * self.width_m;
+        let is_single = self.count == 1;
+        match (self.cuts[end].joint, self.cuts[1 - end].joint) {
+            (Some(joint), Some(_)) => at_end(end, joint, most_m),
+            (Some(joint), None) if !is_single => at_end(end, joint, most_m),
+            (Some(joint), None) => at_end(end, joint, self.shear_max_m()),
+            (None, Some(joint)) if is_single => at_end(1 - end, joint, self.shear_max_m()),
+            (None, _) => 0.0,
+        }
+    }
+
+    fn shear_max_m(&self) -> f64 {
+        SHEAR_MAX * self.station(self.along_m(0)).chord_m
+    }
+
+    fn station(&self, along_m: f64) -> Station {
+        self.shape.station(along_m / self.shape.span_m())
+    }
 }
 
 /// Cuts one surface.
@@ -232,7 +330,7 @@ struct Cutter<'a> {
     side: Side,
     moment_point_body: Vector3<f64>,
     count: usize,
-    joints: Joints,
+    joints: &'a Joints,
 }
 
 impl Cutter<'_> {
@@ -240,35 +338,17 @@ impl Cutter<'_> {
         let halves = if self.surface.mirrored { 2.0 } else { 1.0 };
         let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
         let aspect_ratio = halves * length_m * length_m / area;
-        let [root, tip] = self.joints.ends;
         let mut start_m = 0.0;
         for (i, shape) in shapes.iter().enumerate() {
-            let is_last = i + 1 == shapes.len();
-            let bounds = self.bounds(start_m, shape.span_m(), length_m);
-            let pieces = bounds.len() - 1;
-            for (j, ends) in bounds.windows(2).enumerate() {
-                let (is_first_piece, is_last_piece) = (j == 0, j + 1 == pieces);
-                let inner = match i.checked_sub(1) {
-                    Some(before) => Mitre::between(&shapes[before], shape),
-                    None => root.mitre,
-                };
-                let outer = if is_last { tip.mitre } else { Mitre::between(shape, &shapes[i + 1]) };
-                let piece = Piece {
-                    shape,
-                    from_m: ends[0],
-                    length_m: ends[1] - ends[0],
-                    insets: [
-                        if i == 0 && is_first_piece && root.free { TIP_INSET } else { 0.0 },
-                        if is_last && is_last_piece && tip.free { TIP_INSET } else { 0.0 },
-                    ],
-                    mitres: [inner.filter(|_| is_first_piece), outer.filter(|_| is_last_piece)],
-                };
-                let share = self.count as f64 * piece.length_m / length_m;
+            for cuts in self.cuts(shapes, i, start_m, length_m).windows(2) {
+                let piece_m = cuts[1].true_m - cuts[0].true_m;
+                let share = self.count as f64 * piece_m / length_m;
+                let piece = Piece::new(shape, [cuts[0], cuts[1]], (share.round() as usize).max(1));
                 let first = grid.strips.len();
-                self.cut_piece(&piece, (share.round() as usize).max(1), grid);
+                self.cut_piece(&piece, grid);
                 for strip in &mut grid.strips[first..] {
-                    let middle = start_m + strip.from_m + 0.5 * strip.width_m;
-                    let reach = [middle - 0.5 * strip.width_m, middle + 0.5 * strip.width_m];
+                    let from_m = start_m + strip.from_m;
+                    let reach = [from_m.max(0.0), (from_m + strip.width_m).min(length_m)];
                     strip.surface_aspect_ratio = aspect_ratio;
                     strip.hinged = self.hinged(&grid.devices, reach.map(|m| m / length_m));
                     strip.section = self.surface.panels[i].section;
@@ -278,56 +358,55 @@ impl Cutter<'_> {
         }
     }
 
-    /// Where a panel is cut into pieces, m from its inner end: at its ends and
-    /// where another surface stands on it.
-    fn bounds(&self, start_m: f64, span_m: f64, length_m: f64) -> Vec<f64> {
-        let least = PIECE_MIN * length_m / self.count as f64;
-        let mut bounds = vec![0.0];
-        let mut stands = self.joints.stands.clone();
-        sort_numbers(&mut stands);
-        for place in stands.iter().map(|along| along - start_m) {
-            if place > bounds[bounds.len() - 1] + least && place < span_m - least {
-                bounds.push(place);
+    /// Where panel `i`, `start_m` from the root, is cut: at its ends and where
+    /// it meets another surface.
+    fn cuts(&self, shapes: &[PanelShape], i: usize, start_m: f64, length_m: f64) -> Vec<Cut> {
+        let least_m = PIECE_MIN * length_m / self.count as f64;
+        let (shape, span_m) = (&shapes[i], shapes[i].span_m());
+        let kink = |inner: &PanelShape, outer: &PanelShape, along_m: f64| {
+            let joint = |mitre| Joint { mitre, along_m, closure: 1.0 };
+            Cut::at(along_m, Mitre::between(inner, outer).map(joint))
+        };
+        let first = match i.checked_sub(1) {
+            Some(before) => kink(&shapes[before], shape, 0.0),
+            None => end(0.0, self.joints.tightest(f64::NEG_INFINITY, least_m), 0.0),
+        };
+        let last = match shapes.get(i + 1) {
+            Some(after) => kink(shape, after, span_m),
+            None => end(span_m, self.joints.tightest(length_m - least_m, f64::INFINITY), start_m),
+        };
+        let mut cuts = vec![first];
+        let mut places: Vec<f64> = self.joints.crossings.iter().map(|c| c.along_m).collect();
+        sort_numbers(&mut places);
+        for place in places {
+            let along_m = place - start_m;
+            if along_m > cuts[cuts.len() - 1].true_m + least_m && along_m < span_m - least_m {
+                let crossing = self.joints.tightest(place, place);
+                cuts.push(Cut::at(along_m, crossing.and_then(|c| joint(&c, start_m))));
             }
         }
-        bounds.push(span_m);
-        bounds
+        cuts.push(last);
+        cuts
     }
 
-    fn cut_piece(&self, piece: &Piece, count: usize, grid: &mut Grid) {
-        let [inset_start, inset_end] = piece.insets;
-        let width = piece.length_m / (count as f64 + inset_start + inset_end);
-        let along = |k: usize| piece.from_m + (inset_start + k as f64) * width;
+    fn cut_piece(&self, piece: &Piece, grid: &mut Grid) {
         let first_edge = grid.edges.len();
-        for k in 0..=count {
-            let mitre = match k {
-                0 => piece.mitres[0],
-                _ if k == count => piece.mitres[1],
-                _ => None,
-            };
-            grid.edges.push(self.edge(piece.shape, along(k), mitre, width, grid.boxes));
+        for k in 0..=piece.count {
+            grid.edges.push(self.edge(piece, k, grid.boxes));
         }
-        for k in 0..count {
-            let mut strip =
-                self.strip(piece.shape, [along(k), along(k) + width], first_edge + k, grid);
-            strip.area_m2 *= piece.length_m / (width * count as f64);
+        let true_m = piece.cuts[1].true_m - piece.cuts[0].true_m;
+        for k in 0..piece.count {
+            let mut strip = self.strip(piece, k, first_edge + k, grid);
+            strip.area_m2 *= true_m / (piece.width_m * piece.count as f64);
             grid.strips.push(strip);
         }
     }
 
-    fn edge(
-        &self,
-        shape: &PanelShape,
-        along_m: f64,
-        mitre: Option<Mitre>,
-        width_m: f64,
-        boxes: usize,
-    ) -> Edge {
-        let station = shape.station(along_m / shape.span_m());
+    fn edge(&self, piece: &Piece, k: usize, boxes: usize) -> Edge {
+        let station = piece.station(piece.along_m(k));
         let place = |fraction: f64| {
-            let point = shape.point(&station, fraction);
-            let drawn = mitre.map_or(point, |plane| plane.draw_on(point, &shape.span_direction));
-            drawn - self.moment_point_body
+            let drawn = piece.shape.span_direction * piece.drawn_m(k, fraction);
+            piece.shape.point(&station, fraction) + drawn - self.moment_point_body
         };
         let mut nodes: Vec<_> =
             (0..boxes).map(|i| place((i as f64 + 0.25) / boxes as f64)).collect();
@@ -337,31 +416,34 @@ impl Cutter<'_> {
             quarter_chord: place(0.25),
             length_aft_m: 0.75 * station.chord_m,
             surface: self.index,
-            width_m,
+            width_m: piece.width_m,
         }
     }
 
-    fn strip(&self, shape: &PanelShape, along: [f64; 2], edge: usize, grid: &Grid) -> Strip {
-        let width_m = along[1] - along[0];
-        let middle = shape.station(0.5 * (along[0] + along[1]) / shape.span_m());
-        let aft = shape.aft_direction(&middle);
+    fn strip(&self, piece: &Piece, k: usize, edge: usize, grid: &Grid) -> Strip {
+        let (shape, width_m) = (piece.shape, piece.width_m);
+        let middle = piece.station(0.5 * (piece.along_m(k) + piece.along_m(k + 1)));
         let (sin, cos) = middle.incidence_rad.sin_cos();
         let bound = grid.edges[edge + 1].quarter_chord - grid.edges[edge].quarter_chord;
-        let place = |fraction: f64| shape.point(&middle, fraction) - self.moment_point_body;
+        // Half-way between its edges, also where they are drawn on to a joint.
+        let place = |fraction: f64| {
+            let drawn = 0.5 * (piece.drawn_m(k, fraction) + piece.drawn_m(k + 1, fraction));
+            shape.point(&middle, fraction) + shape.span_direction * drawn - self.moment_point_body
+        };
         Strip {
             surface: self.index,
             side: self.side,
             inner_edge: edge,
             outer_edge: edge + 1,
             chord_m: middle.chord_m,
-            from_m: along[0],
+            from_m: piece.along_m(k),
             width_m,
             area_m2: width_m * middle.chord_m,
             cos_sweep: (width_m / bound.norm()).min(1.0),
             quarter_chord: place(0.25),
             bound,
             span_direction: shape.span_direction,
-            aft,
+            aft: shape.aft_direction(&middle),
             normal: shape.normal() * cos - Vector3::x() * sin,
             control_points: (0..grid.boxes)
                 .map(|i| place((i as f64 + 0.75) / grid.boxes as f64))
@@ -393,6 +475,25 @@ impl Cutter<'_> {
         }
         list
     }
+}
+
+/// The surface's root or tip, `along_m` along the panel that begins `start_m`
+/// from the root, free as far as nothing is met there.
+fn end(along_m: f64, crossing: Option<Crossing>, start_m: f64) -> Cut {
+    let free = Cut { inset: TIP_INSET, ..Cut::at(along_m, None) };
+    let Some(crossing) = crossing else { return free };
+    let way_m = crossing.along_m - start_m - along_m;
+    Cut {
+        laid_m: along_m + crossing.closure * way_m,
+        inset: TIP_INSET * (1.0 - crossing.closure),
+        joint: joint(&crossing, start_m),
+        ..free
+    }
+}
+
+fn joint(crossing: &Crossing, start_m: f64) -> Option<Joint> {
+    let Crossing { along_m, closure, mitre } = *crossing;
+    mitre.map(|mitre| Joint { mitre, along_m: along_m - start_m, closure })
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@
 
 use nalgebra::Vector3;
 
-use super::grid::Grid;
+use super::grid::{Grid, Strip};
 use super::vortex::{Core, half_line, segment};
 
 /// Half the swing over which the wake's derivative is taken, rad. Large enough
@@ -51,13 +51,13 @@ impl Field {
     }
 
     /// Fills in the field of the first `strips` at `point`, which lies on
-    /// `surface`, with the wake along the air at `alpha_rad`.
+    /// strip `own`, with the wake along the air at `alpha_rad`.
     pub fn at(
         &mut self,
         grid: &Grid,
         strips: usize,
         point: Vector3<f64>,
-        surface: usize,
+        own: &Strip,
         alpha_rad: f64,
     ) {
         let rows = grid.boxes + 1;
@@ -70,30 +70,31 @@ impl Field {
         ];
         let edges = grid.strips[..strips].last().map_or(0, |strip| strip.outer_edge + 1);
         for (index, edge) in grid.edges[..edges].iter().enumerate() {
-            let core = grid.core(edge, surface);
+            let core = grid.core(edge, own);
             let trailing_edge = edge.nodes[grid.boxes];
             let legs = &mut self.legs[index * rows..(index + 1) * rows];
-            let is_joined = grid.are_joined(edge.surface, surface);
-            let leaving = if is_joined { edge.aft() } else { along };
+            let closure = grid.closure(edge.surface, own.surface);
+            let leaving = edge.leaving(along, closure);
             legs[grid.boxes] = half_line(point, trailing_edge, leaving, core);
             for i in (0..grid.boxes).rev() {
                 legs[i] = legs[i + 1] + segment(point, edge.nodes[i], edge.nodes[i + 1], core);
             }
-            if is_joined {
-                // The wake leaves along the joint, whatever the air's direction:
-                // swung, it would cut through what stands there.
+            // The wake leaves along a joint, whatever the air's direction: swung,
+            // it would cut through what stands there.
+            if closure == 1.0 {
                 self.swings[index] = [Vector3::zeros(); 2];
                 continue;
             }
             let wake = |direction| half_line(point, trailing_edge, direction, core);
+            let per_rad = (1.0 - closure) / (2.0 * WAKE_SWING_RAD);
             self.swings[index] = [
-                (wake(swung[0]) - wake(swung[1])) / (2.0 * WAKE_SWING_RAD),
-                (wake(swung[2]) - wake(swung[3])) / (2.0 * WAKE_SWING_RAD),
+                (wake(swung[0]) - wake(swung[1])) * per_rad,
+                (wake(swung[2]) - wake(swung[3])) * per_rad,
             ];
         }
         for (k, strip) in grid.strips[..strips].iter().enumerate() {
             let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-            let core = grid.core(inner, surface);
+            let core = grid.core(inner, own);
             for i in 0..grid.boxes {
                 self.boxes[k * grid.boxes + i] =
                     segment(point, inner.nodes[i], outer.nodes[i], core)
@@ -132,21 +133,20 @@ pub fn gathered_field(
     field: &mut [Vector3<f64>],
 ) {
     let along = wake_direction(alpha_rad, 0.0);
-    let surface = grid.strips[own].surface;
+    let felt_by = &grid.strips[own];
     let leg = |edge: usize| {
         let edge = &grid.edges[edge];
-        let core = grid.core(edge, surface);
+        let core = grid.core(edge, felt_by);
         let trailing_edge = edge.nodes[grid.boxes];
-        let is_joined = grid.are_joined(edge.surface, surface);
-        let leaving = if is_joined { edge.aft() } else { along };
+        let leaving = edge.leaving(along, grid.closure(edge.surface, felt_by.surface));
         segment(point, edge.quarter_chord, trailing_edge, core)
             + half_line(point, trailing_edge, leaving, core)
     };
     for ((k, strip), field) in grid.strips.iter().enumerate().zip(field) {
         let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
-        let chord_m = 0.5 * (strip.chord_m + grid.strips[own].chord_m);
+        let chord_m = 0.5 * (strip.chord_m + felt_by.chord_m);
         let gathered_m = GATHERED_CORE * chord_m;
-        let core = match grid.core(inner, surface) {
+        let core = match grid.core(inner, felt_by) {
             Core::Sheet(radius_m) if radius_m > gathered_m => Core::Sheet(radius_m),
             _ => Core::Vortex(gathered_m),
         };

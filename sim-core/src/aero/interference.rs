@@ -120,7 +120,7 @@ impl CrossFlowBody {
 /// Local radius over greatest radius at a share of the length: a rounded nose,
 /// a full middle, and a rear that tapers to a fifth. An estimate of how light
 /// aeroplanes and models look; only the greatest width and height are measured.
-fn fullness(along: f64) -> f64 {
+pub(super) fn fullness(along: f64) -> f64 {
     const NOSE_END: f64 = 0.2;
     const TAPER_BEGIN: f64 = 0.45;
     const TAIL_END: f64 = 0.2;

@@ -181,13 +181,13 @@ impl Raw {
         for (k, strip) in grid.strips.iter().enumerate() {
             for (i, point) in strip.control_points.iter().enumerate() {
                 let row = k * boxes + i;
-                field.at(grid, strips, *point, strip.surface, alpha_rad);
+                field.at(grid, strips, *point, strip, alpha_rad);
                 raw.fill(row, &field, strip.normal, [0, 2], strips, false);
                 // The image's field is the mirror of the field at the mirrored
                 // point, so its normal part is found with a mirrored normal. In
                 // the plane of symmetry that is the same point.
                 if point.y != 0.0 {
-                    field.at(grid, grid.right, mirror(*point), strip.surface, alpha_rad);
+                    field.at(grid, grid.right, mirror(*point), strip, alpha_rad);
                 }
                 raw.fill(row, &field, mirror(strip.normal), [1, 3], grid.right, true);
             }
