@@ -30,6 +30,7 @@ use super::limit::Limiter;
 use super::sampling;
 use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
+use super::vortex_lift;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::airframe::{AirState, Wrench};
@@ -193,7 +194,11 @@ impl AeroModel {
             .map(|strip| {
                 let reynolds =
                     options.airspeed_m_s * strip.chord_m / options.kinematic_viscosity_m2_s;
-                SectionModel::new(&strip.section, reynolds).on_wing(strip.surface_aspect_ratio)
+                SectionModel::new(&strip.section, reynolds).on_wing(
+                    strip.surface_aspect_ratio,
+                    strip.cos_sweep,
+                    vortex_lift::bluntness(&grid, strip),
+                )
             })
             .collect();
         let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
@@ -307,12 +312,14 @@ impl AeroModel {
         let added = added_air.iter().copied().chain(std::iter::repeat(Vector3::zeros()));
         for ((strip, flow), added) in self.strips.iter().zip(&mut scratch.flow).zip(added) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let total = motion + added + strip.cross_flow.velocity_body(motion);
-            let tangential_m_s = total.dot(&strip.aft);
+            let air = motion + added;
+            // For the circulation only: see `interference` on the force.
+            let met = air + strip.cross_flow.velocity_body(motion);
+            let tangential_m_s = met.dot(&strip.aft);
             *flow = StripFlow {
-                air: total,
+                air,
                 tangential_m_s,
-                uniform_m_s: total.dot(&strip.normal)
+                uniform_m_s: met.dot(&strip.normal)
                     - strip.section.zero_lift_angle_rad() * tangential_m_s,
                 ..StripFlow::default()
             };
@@ -383,7 +390,9 @@ impl AeroModel {
         let per_length = flow.air.cross(&strip.aft) * (density * flow.circulation);
         let pressure_area = 0.5 * density * speed * strip.area_m2;
         let drag = local * (pressure_area * flow.coefficients.cd);
-        let centre_force = per_circulation * flow.circulation + drag;
+        let centre_force = per_circulation * flow.circulation
+            + drag
+            + vortex_lift::force(density, strip, flow, local);
         let lattice_moment =
             strip.aft.cross(&per_circulation) * (flow.moment * flow.coefficients.attached);
         let section_moment = strip.pitch_axis
