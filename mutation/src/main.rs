@@ -42,6 +42,8 @@ const PHYSICS: [&str; 11] = [
 const CPU_S_MAX: u32 = 90;
 /// The signal at the end of the processor time, SIGXCPU.
 const OUT_OF_TIME: i32 = 24;
+/// Where in the copy the sources stand as they were found.
+const PRISTINE: &str = "pristine";
 /// Rounds of leaving out what the compiler refuses.
 const ROUNDS_MAX: usize = 12;
 
@@ -67,7 +69,7 @@ fn main() -> Result<()> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().context("no folder above")?;
     let copy = root.join("target").join("mutation");
     let mut found = copy_and_find(root, &copy)?;
-    let tests = build(root, &copy, &mut found)?;
+    let tests = build(&copy, &mut found)?;
     println!(
         "{} sites, {} mutants",
         found.len(),
@@ -107,7 +109,9 @@ fn copy_and_find(root: &Path, copy: &Path) -> Result<Vec<Site>> {
         .collect::<Vec<_>>()
         .join("\n");
     fs::write(copy.join("Cargo.toml"), members)?;
-    let source = copy.join("sim-core/src");
+    // The tree may be worked on while this runs.
+    let source = copy.join(PRISTINE);
+    copy_folder(&copy.join("sim-core/src"), &source)?;
     let mut files = Vec::new();
     collect(&source, &mut files)?;
     files.sort();
@@ -150,11 +154,11 @@ fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> Result<()> {
 
 /// Writes the sites' calls into the copy. Returns, for each file, where each
 /// site's text now stands.
-fn instrument(root: &Path, copy: &Path, sites: &[Site]) -> Result<Places> {
+fn instrument(copy: &Path, sites: &[Site]) -> Result<Places> {
     let mut places = BTreeMap::new();
     let files: BTreeSet<&str> = sites.iter().map(|site| site.file.as_str()).collect();
     for file in files {
-        let text = fs::read_to_string(root.join("sim-core/src").join(file))?;
+        let text = fs::read_to_string(copy.join(PRISTINE).join(file))?;
         let mut inserts = Vec::new();
         for (number, site) in sites.iter().enumerate().filter(|(_, site)| site.file == file) {
             let length = site.end - site.start;
@@ -188,7 +192,7 @@ fn instrument(root: &Path, copy: &Path, sites: &[Site]) -> Result<Places> {
         out.push_str(&text[from..]);
         fs::write(copy.join("sim-core/src").join(file), out)?;
     }
-    let mut library = fs::read_to_string(root.join("sim-core/src/lib.rs"))?;
+    let mut library = fs::read_to_string(copy.join(PRISTINE).join("lib.rs"))?;
     // Calls put about whole arguments keep the parentheses that these had.
     library.insert_str(library.find("\npub mod").unwrap_or(0), "\n#![allow(unused_parens)]\n");
     library.push_str("\n#[allow(missing_docs, dead_code)]\npub mod mutation;\n");
@@ -199,9 +203,9 @@ fn instrument(root: &Path, copy: &Path, sites: &[Site]) -> Result<Places> {
 
 /// Builds the tests, leaving out sites of types that cannot be changed, and
 /// returns the test binaries with the folders they run in.
-fn build(root: &Path, copy: &Path, sites: &mut Vec<Site>) -> Result<Vec<(PathBuf, PathBuf)>> {
+fn build(copy: &Path, sites: &mut Vec<Site>) -> Result<Vec<(PathBuf, PathBuf)>> {
     for _ in 0..ROUNDS_MAX {
-        let places = instrument(root, copy, sites)?;
+        let places = instrument(copy, sites)?;
         let refused = refused(copy, &places)?;
         if refused.is_empty() {
             let answer = cargo(copy)
@@ -321,7 +325,7 @@ fn run(
 ) -> Result<()> {
     for (binary, folder) in tests {
         let start = Instant::now();
-        let (fate, by) = try_one(binary, folder, u32::MAX - 1)?;
+        let (fate, by) = try_one(binary, folder, u32::MAX - 1, "")?;
         println!("{}: {:.1} s", binary.display(), start.elapsed().as_secs_f64());
         if fate != Fate::Missed {
             bail!("without any mutant {by} fails");
@@ -335,14 +339,17 @@ fn run(
             break;
         }
         let mutant = u32::try_from(4 * site)? + kind as u32;
+        let site = &sites[site];
         let (mut fate, mut by) = (Fate::Missed, String::new());
-        for (binary, folder) in tests {
-            (fate, by) = try_one(binary, folder, mutant)?;
+        // The tests that stand beside the code are the likeliest to notice.
+        let near = beside(&site.file);
+        let first = tests.iter().take(1).map(|test| (test, near.as_str()));
+        for ((binary, folder), words) in first.chain(tests.iter().map(|test| (test, ""))) {
+            (fate, by) = try_one(binary, folder, mutant, words)?;
             if fate != Fate::Missed {
                 break;
             }
         }
-        let site = &sites[site];
         let line = format!("{fate:?};{};{};{kind:?};{};{by}", site.file, site.line, site.text);
         writeln!(out, "{line}")?;
         if fate != Fate::Caught {
@@ -391,12 +398,20 @@ fn in_turn(sites: &[Site], words: &[String]) -> Vec<(usize, Kind)> {
     order.into_iter().map(|(_, site, kind)| (site, kind)).collect()
 }
 
-/// Runs one test binary with one mutant; ends it at the first test that fails.
-fn try_one(binary: &Path, folder: &Path, mutant: u32) -> Result<(Fate, String)> {
+/// What the names of the core's tests in a file's module and below begin with.
+fn beside(file: &str) -> String {
+    let module = file.trim_end_matches(".rs").trim_end_matches("/mod");
+    module.replace('/', "::") + "::"
+}
+
+/// Runs the tests of one binary whose names hold `words` with one mutant; ends it
+/// at the first test that fails.
+fn try_one(binary: &Path, folder: &Path, mutant: u32, words: &str) -> Result<(Fate, String)> {
     let mut child = Command::new("sh")
         .arg("-c")
-        .arg(format!("ulimit -t {CPU_S_MAX}; ulimit -v 8000000; exec \"$0\""))
+        .arg(format!("ulimit -t {CPU_S_MAX}; ulimit -v 8000000; exec \"$0\" \"$@\""))
         .arg(binary)
+        .args((!words.is_empty()).then_some(words))
         .current_dir(folder)
         .env("FLEDGE_MUTANT", mutant.to_string())
         .env("PROPTEST_MAX_SHRINK_ITERS", "0")

@@ -58,8 +58,9 @@ pub struct AirState {
 ///
 /// # Conventions
 /// ISO 1151: positive deflections give negative moments. Elevator positive
-/// trailing edge down, aileron positive right one down (half the difference of
-/// right and left), rudder positive trailing edge left, flap positive down.
+/// trailing edge down (up where it stands ahead of the balance point), aileron positive right one down (half the difference of
+/// right and left), rudder positive trailing edge left (ahead of the balance point
+/// right), flap positive down.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Controls {
     /// Elevator, rad.

@@ -9,7 +9,9 @@
 
 use serde::Serialize;
 
+use crate::aero::device::{CommandEdges, Device, EdgeMotion, devices};
 use crate::aircraft::{ControlRole, SoundAircraft};
+use crate::airframe::Controls;
 use crate::analysis::{ModeKind, Shortfall};
 use crate::assess::uncertainty::{Quantity, QuantitySpread, Uncertainty};
 use crate::assess::{Assessment, Glide, LoadCase, Performance, duties};
@@ -118,16 +120,18 @@ pub struct CardThrow {
 /// Trims to preset, ISO 1151 signs, deg.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CardTrims {
-    /// Elevator, trailing edge down positive.
+    /// Elevator, positive nose down.
     pub elevator_deg: f64,
     /// Aileron, right one down positive.
     pub aileron_deg: f64,
-    /// Rudder, trailing edge left positive.
+    /// Rudder, positive nose left.
     pub rudder_deg: f64,
     /// Throttle of ordinary flight, 0 to 1.
     pub throttle: f64,
     /// Elevator to hold when power is opened in slow flight, deg.
     pub elevator_with_power_deg: Option<f64>,
+    /// Where the trailing edges go at positive angles.
+    pub edges: CommandEdges,
 }
 
 /// Expected speeds, m/s.
@@ -170,16 +174,16 @@ pub enum StickInput {
     YawRight,
 }
 
-/// Where a trailing edge goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum EdgeMotion {
-    /// Up.
-    Up,
-    /// Down.
-    Down,
-    /// To the right.
-    Right,
+impl StickInput {
+    /// What it commands, ISO 1151 signs: a positive moment each.
+    fn command(self) -> Controls {
+        let none = Controls::default();
+        match self {
+            Self::Pull => Controls { elevator_rad: -1.0, ..none },
+            Self::RollRight => Controls { aileron_rad: -1.0, ..none },
+            Self::YawRight => Controls { rudder_rad: -1.0, ..none },
+        }
+    }
 }
 
 /// A step of the first flight.
@@ -310,6 +314,7 @@ impl MaidenCard {
                 elevator_with_power_deg: performance
                     .and_then(|own| own.elevator_with_power_rad)
                     .map(f64::to_degrees),
+                edges: a.edges,
             },
             speeds: CardSpeeds {
                 stall_m_s: a.stall.airspeed_m_s,
@@ -319,7 +324,7 @@ impl MaidenCard {
                 max_m_s: performance.and_then(|own| own.max_level_airspeed_m_s),
             },
             power: performance.filter(|own| !own.units.is_empty()).cloned(),
-            checks: checks(aircraft),
+            checks: checks(&devices(aircraft, a.mass.balance_point.to_body_axes())),
             order: order(!aircraft.propulsion.is_empty()),
             cautions: cautions(a, performance),
             unsure: uncertainty.map(|own| own.quantities.clone()).unwrap_or_default(),
@@ -389,26 +394,24 @@ fn card_throw(
 }
 
 /// Which way the trailing edges go, one entry for each stick and kind of
-/// control that the aircraft has.
+/// control that the aircraft has, and for each way where they differ.
 #[inline]
-fn checks(aircraft: &SoundAircraft) -> Vec<DirectionCheck> {
+fn checks(devices: &[Device]) -> Vec<DirectionCheck> {
     use ControlRole::{Aileron, Elevator, Elevon, Flap, Flaperon, Rudder, Ruddervator};
-    use EdgeMotion::{Down, Right, Up};
     use StickInput::{Pull, RollRight, YawRight};
     let mut list: Vec<DirectionCheck> = Vec::new();
-    for control in aircraft.surfaces.iter().flat_map(|surface| &surface.controls) {
-        let answers: &[(StickInput, EdgeMotion, EdgeMotion)] = match control.role {
-            Elevator => &[(Pull, Up, Up)],
-            Aileron | Flaperon => &[(RollRight, Up, Down)],
-            Elevon => &[(Pull, Up, Up), (RollRight, Up, Down)],
-            Rudder => &[(YawRight, Right, Right)],
-            // Of a V that stands up: right rudder sends both edges to the
-            // right, which is down on the right half and up on the left.
-            Ruddervator => &[(Pull, Up, Up), (YawRight, Down, Up)],
+    for device in devices {
+        let sticks: &[StickInput] = match device.role {
+            Elevator => &[Pull],
+            Aileron | Flaperon => &[RollRight],
+            Elevon => &[Pull, RollRight],
+            Rudder => &[YawRight],
+            Ruddervator => &[Pull, YawRight],
             Flap => &[],
         };
-        for &(stick, right, left) in answers {
-            let check = DirectionCheck { stick, control: control.role, right, left };
+        for &stick in sticks {
+            let [right, left] = device.edges(&stick.command());
+            let check = DirectionCheck { stick, control: device.role, right, left };
             if !list.contains(&check) {
                 list.push(check);
             }

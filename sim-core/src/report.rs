@@ -30,7 +30,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
     json!({
         "report_version": REPORT_VERSION,
         "aircraft": name,
-        "conventions": "SI units; body axes x forward, y right, z down; ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left, aileron positive right one down",
+        "conventions": "SI units; body axes x forward, y right, z down; ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left (both the other way where they stand ahead of the balance point: positive is always nose down, nose left), aileron positive right one down",
         "air": numbers(&[
             ("density_kg_m3", a.atmosphere.density_kg_m3),
             ("temperature_k", a.atmosphere.temperature_k),
@@ -82,6 +82,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         "ratings": value(&a.ratings),
         "derivatives_dimensional": value(&a.derivatives.dimensional(&flight_point(&a.trim), &a.reference)),
         "rudder_bank": value(&a.rudder_bank),
+        "edges": value(&a.edges),
         "present": value(&a.present),
         "linkages": value(&a.linkages),
     })

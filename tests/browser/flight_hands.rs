@@ -12,10 +12,31 @@ const PLUG_IN: &str = "
     const pad = Object.create(Gamepad.prototype, {
         id: { value: 'Bench transmitter' },
         axes: { get: () => window.axes },
+        buttons: { get: () => [] },
         mapping: { value: '' },
         connected: { value: true },
     });
     navigator.getGamepads = () => [null, pad];";
+
+/// Puts a game pad in the browser's standard order before the page.
+const PLUG_IN_GAME_PAD: &str = "
+    window.buttons = Array.from({ length: 17 }, () => ({ pressed: false }));
+    const pad = Object.create(Gamepad.prototype, {
+        id: { value: 'Sofa pad' },
+        axes: { get: () => [0, 0, 0, 0] },
+        buttons: { get: () => window.buttons },
+        mapping: { value: 'standard' },
+        connected: { value: true },
+    });
+    navigator.getGamepads = () => [pad];";
+
+/// Presses a button of the game pad for two frames.
+async fn press_pad(session: &Session, button: usize) {
+    for down in [true, false] {
+        session.ask(&format!("window.buttons[{button}].pressed = {down}")).await;
+        see_frames(session).await;
+    }
+}
 
 async fn move_axis(session: &Session, axis: usize, to: f64) {
     session.ask(&format!("window.axes[{axis}] = {to}")).await;
@@ -93,6 +114,31 @@ async fn slide(session: &Session, gate: usize, by_px: f64) {
 }
 
 #[tokio::test]
+async fn the_buttons_of_a_game_pad_trim_switch_and_pause() {
+    let session = Session::open(1440, 900, 1.0).await;
+    session.ask(PLUG_IN_GAME_PAD).await;
+    open_field(&session).await;
+    see_frames(&session).await;
+    let switch = |which: usize| {
+        format!("return document.querySelectorAll('.flight-switch')[{which}].textContent.trim()")
+    };
+    let (view, throws) = (session.ask(&switch(0)).await, session.ask(&switch(1)).await);
+    // The cross towards the pilot trims the nose up.
+    press_pad(&session, 13).await;
+    press_pad(&session, 13).await;
+    let trimmed = format!("{} === 'Trim \u{2191}2'", switch(2));
+    session.wait_until("two clicks up", &trimmed).await;
+    press_pad(&session, 3).await;
+    session.wait_until("another view", &format!("{} !== {view}", switch(0))).await;
+    press_pad(&session, 1).await;
+    session.wait_until("other throws", &format!("{} !== {throws}", switch(1))).await;
+    press_pad(&session, 9).await;
+    wait_for_prompt(&session, "Paused").await;
+    session.check_console().await;
+    session.close().await;
+}
+
+#[tokio::test]
 async fn thumbs_move_the_throttle_where_the_mode_has_it() {
     let session = Session::open(390, 844, 2.0).await;
     session.ask("document.querySelector('.parts [aria-controls=answers]').click()").await;
@@ -137,7 +183,7 @@ async fn trim_is_moved_in_flight_and_explained_afterwards() {
     press_named(&session, "Debrief").await;
     session.wait_for(".flight-debrief").await;
     let words = session.text(".flight-debrief").await;
-    assert!(words.contains("2 clicks of up elevator"), "{words}");
+    assert!(words.contains("2 clicks of nose-up elevator"), "{words}");
     session.check_console().await;
     session.close().await;
 }

@@ -97,7 +97,7 @@ proptest! {
     #[test]
     fn mirrored_motion_mirrored_load(
         aircraft in aircraft(), velocity in velocities(), rates in rates(),
-        right_rad in angles(), left_rad in angles(),
+        right_rad in angles(), left_rad in angles(), height_m in prop::option::of(0.1f64..1.0),
     ) {
         let Ok(sound) = aircraft.check() else { return Ok(()) };
         let model = model(&sound, Place::new(0.3, 0.0, 0.02));
@@ -117,10 +117,11 @@ proptest! {
             left_rad: mirrored(&right_rad, &left_rad),
         };
         let own = DeviceDeflections { right_rad, left_rad };
-        let a = loads(&model, &air(velocity, rates), &own);
+        let near = |velocity, rates| AirState { height_m, ..air(velocity, rates) };
+        let a = loads(&model, &near(velocity, rates), &own);
         let turned = Vector3::new(velocity.x, -velocity.y, velocity.z);
         let spun = Vector3::new(-rates.x, rates.y, -rates.z);
-        let b = loads(&model, &air(turned, spun), &image);
+        let b = loads(&model, &near(turned, spun), &image);
         let force = 1e-3 + a.force_body.norm();
         let moment = 1e-3 + a.moment_body.norm();
         // Stalled strips are settled to 1e-5 rad, each side on its own path.
@@ -247,6 +248,42 @@ proptest! {
             let driven = devices.iter().any(|device| moves(device.role, axis));
             prop_assert!(!driven || gain[axis] < 0.0, "{} axis {axis}: {gain:?}", EXAMPLES[index].key);
         }
+    }
+
+    #[test]
+    fn lift_of_the_sections_is_the_lift_of_the_whole(
+        alpha in -0.03f64..0.07, flap in -0.12f64..0.12, up in any::<bool>(),
+    ) {
+        // A long straight wing by itself, whole-span flap: each strip's section
+        // lift times pressure and area, in small angles.
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        aircraft.surfaces.truncate(1);
+        aircraft.bodies.clear();
+        let wing = &mut aircraft.surfaces[0];
+        wing.panels.truncate(1);
+        let panel = &mut wing.panels[0];
+        (panel.span_m, panel.root_chord_m, panel.tip_chord_m) = (1.2, 0.2, 0.2);
+        (panel.sweep_deg, panel.dihedral_deg, panel.twist_deg) = (0.0, 0.0, 0.0);
+        wing.controls.truncate(1);
+        if let Some(control) = wing.controls.first_mut() {
+            (control.from_span, control.to_span) = (0.0, 1.0);
+        }
+        let Ok(sound) = aircraft.check() else { return Ok(()) };
+        let model = model(&sound, Place::default());
+        let flap = if up { flap } else { 0.0 };
+        let both = DeviceDeflections { right_rad: vec![flap], left_rad: vec![flap] };
+        let met = air(Vector3::new(alpha.cos(), 0.0, alpha.sin()) * 12.0, Vector3::zeros());
+        let lift = -loads(&model, &met, &both).force_body.z;
+        let grid = model.grid();
+        let strips = grid.strips.iter().chain(&grid.strips[..grid.right]);
+        let summed: f64 = model
+            .strip_loads()
+            .iter()
+            .zip(strips)
+            .map(|(load, strip)| 0.5 * 1.225 * load.airspeed_m_s.powi(2) * load.section_cl * strip.area_m2)
+            .sum();
+        let size = 0.5 * 1.225 * 144.0 * 0.48;
+        prop_assert!((lift - summed).abs() < 0.02 * size, "{} {} {} {}", alpha, flap, lift, summed);
     }
 
     #[test]

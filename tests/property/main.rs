@@ -8,4 +8,6 @@ mod linear_model;
 mod mathematics;
 mod motion;
 mod response;
+mod sections;
 mod trim;
+mod units;

@@ -5,11 +5,14 @@ use fledge_tests::airframes::{Derivatives, small_uav};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::analysis::{
-    Channel, Input, LinearOptions, ResponseError, ResponseOptions, Shape, StepResponse, Trim,
-    TrimTask, linear_response, linearise, measure, quick_response, solve_trim, step_response,
+    Channel, Input, Lateral, LinearOptions, Path, ResponseError, ResponseOptions, Shape,
+    StepResponse, Trim, TrimTask, linear_response, linearise, measure, quick_response, solve_trim,
+    step_response,
 };
 use sim_core::atmosphere::Atmosphere;
 use sim_core::dynamics::{Actuators, Air, Servo, StickCurve};
+use sim_core::handling::pilot::Pilot;
+use sim_core::throws::sensitivity::{Condition, Duty, Phase, channel_response};
 
 fn steady(aircraft: &Derivatives) -> Trim {
     let air = Air::still(&Atmosphere::sea_level());
@@ -25,7 +28,8 @@ fn distance(one: &[f64], two: &[f64]) -> f64 {
     one.iter().zip(two).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max)
 }
 
-/// Greatest difference in any course, all in rad, rad/s or weights.
+/// Greatest difference in any course, in rad, rad/s, weights, tens of metres or
+/// of metres per second.
 fn difference(one: &StepResponse, two: &StepResponse) -> f64 {
     [
         distance(&one.alpha_rad, &two.alpha_rad),
@@ -38,6 +42,8 @@ fn difference(one: &StepResponse, two: &StepResponse) -> f64 {
         distance(&one.heading_rad, &two.heading_rad),
         distance(&one.load_factor, &two.load_factor),
         distance(&one.side_load_factor, &two.side_load_factor),
+        0.1 * distance(&one.height_change_m, &two.height_change_m),
+        0.1 * distance(&one.airspeed_m_s, &two.airspeed_m_s),
     ]
     .into_iter()
     .fold(0.0, f64::max)
@@ -45,28 +51,70 @@ fn difference(one: &StepResponse, two: &StepResponse) -> f64 {
 
 const CHANNELS: [Channel; 3] = [Channel::Elevator, Channel::Aileron, Channel::Rudder];
 
+/// Level, climbing in a turn, and slipping without a turn.
+fn trims(aircraft: &Derivatives) -> [Trim; 3] {
+    let air = Air::still(&Atmosphere::sea_level());
+    let level = TrimTask::level(25.0, air);
+    let turn = TrimTask {
+        lateral: Lateral::NoSideslip,
+        turn_bank_rad: Some(0.6),
+        path: Path::Climb(0.1),
+        ..level
+    };
+    let slip = TrimTask { lateral: Lateral::NoSideslip, sideslip_rad: 0.05, ..level };
+    [level, turn, slip].map(|task| solve_trim(aircraft, &task, None).unwrap())
+}
+
 #[test]
 fn the_linear_response_is_the_limit_of_the_full_one() {
     let aircraft = small_uav();
-    let trim = steady(&aircraft);
     let fine = LinearOptions {
         flow_angle_step_rad: 1e-4,
         rate_step_rad: 1e-4,
         deflection_step_rad: 1e-4,
         throttle_step: 1e-3,
     };
-    let model = linearise(&aircraft, &trim, &fine).unwrap();
-    for channel in CHANNELS {
-        let error = |size| {
-            let options = ResponseOptions::step(channel, Input::Deflection(size));
-            let full = step_response(&aircraft, &trim, &options).unwrap();
-            let small = linear_response(&model, &trim, &options).unwrap();
-            difference(&full, &small)
+    for trim in trims(&aircraft) {
+        let model = linearise(&aircraft, &trim, &fine).unwrap();
+        for channel in CHANNELS {
+            let error = |size| {
+                let options = ResponseOptions::step(channel, Input::Deflection(size));
+                let full = step_response(&aircraft, &trim, &options).unwrap();
+                let small = linear_response(&model, &trim, &options).unwrap();
+                difference(&full, &small)
+            };
+            // What is left out is of second order in the input.
+            let order = (error(0.02) / error(0.01)).log2();
+            assert!((order - 2.0).abs() < 0.3, "{channel:?}: {order}");
+            assert!(error(0.001) < 1e-3);
+        }
+    }
+}
+
+/// Far beyond a whole roll, bank and heading go on without a leap, and the bank
+/// is what the roll rate adds up to as long as the nose stays level.
+#[test]
+fn whole_rolls_are_counted() {
+    let options = ResponseOptions {
+        duration_s: 3.0,
+        ..ResponseOptions::step(Channel::Aileron, Input::Deflection(0.35))
+    };
+    for (options, sense) in
+        [(options, 1.0), (ResponseOptions { input: Input::Deflection(-0.35), ..options }, -1.0)]
+    {
+        let rolling = respond(&options);
+        let leap = |angles: &[f64]| {
+            angles.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f64::max)
         };
-        // What is left out is of second order in the input.
-        let order = (error(0.02) / error(0.01)).log2();
-        assert!((order - 2.0).abs() < 0.3, "{channel:?}: {order}");
-        assert!(error(0.001) < 1e-3);
+        // At 10 rad/s a fiftieth of a second is 0.2 rad; an angle told within
+        // half a turn would leap by 6.
+        assert!(leap(&rolling.bank_rad) < 1.0 && leap(&rolling.heading_rad) < 1.0);
+        let rolled = sense * rolling.bank_rad.last().unwrap();
+        assert!(rolled > std::f64::consts::TAU, "{rolled}");
+        let summed: f64 = rolling.roll_rate_rad_s.iter().sum::<f64>() * options.sample_s * sense;
+        // phi' = p + tan theta (q sin phi + r cos phi), whose second part has no
+        // mean over a roll but for the nose's drop.
+        assert!((rolled / summed - 1.0).abs() < 0.2, "{rolled} {summed}");
     }
 }
 
@@ -147,6 +195,38 @@ fn inputs_act_with_the_promised_signs() {
     assert!(numbers.peak_pitch_rate_rad_s > 0.0);
     assert!(numbers.load_factor_per_stick.unwrap() > 0.0);
     assert_eq!(pulled.deflection[0], 0.0);
+}
+
+/// The linear model's peak load factor after a step of the elevator is that of
+/// the motion it is the limit of: U q less w', the elevator's own lift included.
+#[test]
+fn load_factor_that_limits_a_throw_is_that_of_the_response() {
+    let aircraft = small_uav();
+    let trim = steady(&aircraft);
+    let model = linearise(&aircraft, &trim, &LinearOptions::default()).unwrap();
+    let condition = Condition { phase: Phase::Cruise, airspeed_m_s: 25.0, throttle: 0.5 };
+    let pilot = Pilot::default();
+    let told = channel_response(&model, Duty::Pitch, condition, 5.0, &pilot, 0.03).unwrap();
+    let size = 1e-3;
+    let options = ResponseOptions {
+        duration_s: 1.0,
+        sample_s: 0.01,
+        step_s: 0.005,
+        actuators: Actuators::IDEAL,
+        ..ResponseOptions::step(Channel::Elevator, Input::Deflection(-size))
+    };
+    let flown = step_response(&aircraft, &trim, &options).unwrap();
+    // At the start the elevator's download acts before the nose has risen.
+    let most = flown.load_factor.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let greatest = most - trim_load_factor(&trim);
+    let error = told.load_factor.per_rad * size / greatest - 1.0;
+    // The flown one turns gravity with the nose too, a share of theta squared.
+    assert!(error.abs() < 0.01, "{} {greatest}", told.load_factor.per_rad * size);
+}
+
+/// Steady and straight, the body axis feels the weight along its own z.
+fn trim_load_factor(trim: &Trim) -> f64 {
+    trim.pitch_rad.cos() * trim.bank_rad.cos()
 }
 
 #[test]

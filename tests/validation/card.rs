@@ -6,10 +6,11 @@
 //! from memory); at the greatest level speed full throttle neither climbs nor
 //! sinks; a thrust line that is suggested must bring what it was suggested for.
 
+use sim_core::aero::device::EdgeMotion;
 use sim_core::aircraft::{Aircraft, ControlRole, EXAMPLES, MassStatement, Spread, read_aircraft};
 use sim_core::assess::uncertainty::UncertaintyPlan;
 use sim_core::assess::{Question, assess, performance};
-use sim_core::card::{Caution, EdgeMotion, FlightStep, MaidenCard, StickInput};
+use sim_core::card::{Caution, FlightStep, MaidenCard, StickInput};
 use sim_core::throws::sensitivity::Duty;
 
 fn example(key: &str) -> Aircraft {

@@ -6,13 +6,17 @@
 //! and C. D. Perkins and R. E. Hage, Airplane Performance Stability and Control,
 //! 1949, ch. 9 (from memory); wing and body, W. C. Pitts, J. N. Nielsen and
 //! G. E. Kaattari, NACA Rep. 1307, 1957 (slender-body factor, from memory); flap, H. Glauert, ARC R&M 1095, 1927; circular
-//! wing, P. F. Jordan 1971 (from memory).
+//! wing, P. F. Jordan 1971 (from memory); lag of the downwash, B. Etkin and L. D.
+//! Reid, Dynamics of Flight, 3rd ed. 1996, section 5.4 (from memory); ground, C.
+//! Wieselsberger, NACA TM 77, 1922, with Prandtl's formula (from memory).
 //! Tolerances: 15 % between the formula for downwash and a vortex wake, which
 //! leaves rolling-up out; 30 % on the wing's height, the scatter of the data
 //! behind the rule; 7 % on wing and body, as measurements scatter about the
 //! factor; 1.5 % for the flap, whose lattice is corrected to the
 //! theory in two dimensions and which the wing's ends change a little; 2 % for
-//! a circle drawn with eight straight panels.
+//! a circle drawn with eight straight panels; 10 % on the lag, for which the book
+//! counts the way from wing to tail, not from where the wake leaves; 10 % on the
+//! ground, as the lumped horseshoe stands for a wing.
 
 use fledge_tests::check_relative;
 use nalgebra::Vector3;
@@ -22,6 +26,7 @@ use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections};
 use sim_core::aircraft::{
     Aircraft, Body, BodyKind, ControlRole, ControlSurface, Panel, Place, Surface, SurfaceRole,
 };
+use sim_core::dynamics::AirState;
 
 use crate::wings::{TestWing, air, bare, ideal_section};
 
@@ -67,6 +72,62 @@ fn downwash_at_a_tail() {
     for (aspect_ratio, behind, above, theirs) in [(5.0, 0.5, 0.0, 0.425), (6.0, 0.5, 0.1, 0.3181)] {
         let what = format!("downwash slope, AR {aspect_ratio}, {above} spans above");
         check_relative(&what, downwash_slope(aspect_ratio, behind, above), theirs, 0.15);
+    }
+}
+
+/// The lift that the tail has too much while the wing's rises, and its moment:
+/// a_t S_t (d eps/d alpha) l_t / 2 per w' in air of density one, times l_t. What
+/// both have far from each other is taken off.
+#[test]
+fn downwash_is_late_at_a_tail() {
+    const BEHIND_M: f64 = 6.0;
+    let wing = TestWing::default().surface();
+    let [near, far] = [0.3, 45.0].map(|up_m| {
+        let mut tail = TestWing { aspect_ratio: 3.0, ..TestWing::default() }.surface();
+        tail.name = "tail".into();
+        tail.role = SurfaceRole::Tailplane;
+        tail.root = Place::new(BEHIND_M, 0.0, up_m);
+        model(bare(vec![wing.clone(), tail]))
+    });
+    let together = |of: &dyn Fn(&AeroModel) -> f64| of(&near) - of(&far);
+    let slope = |model: &AeroModel| {
+        let lift = |alpha: f64| {
+            let air = air(alpha, 0.0, Vector3::zeros());
+            -model.loads(&air, &DeviceDeflections::default(), &[]).force_body.z
+        };
+        (lift(1e-3) - lift(-1e-3)) / 2e-3
+    };
+    // The lift slope that the tail loses, over the square of the speed.
+    let lost = -together(&slope) / 100.0 / 1.225;
+    let late = |row: usize| together(&|model: &AeroModel| model.added_mass(1.0)[(row, 2)]);
+    check_relative("late lift of a tail, kg", late(2), lost * BEHIND_M, 0.10);
+    check_relative("its moment, kg m", late(4), lost * BEHIND_M * BEHIND_M, 0.10);
+}
+
+/// Induced drag per lift squared near the ground less that far from it, over
+/// 1/(pi A): Wieselsberger's sigma.
+#[test]
+fn induced_drag_of_a_wing_near_the_ground() {
+    let wing = TestWing { taper: 0.45, ..TestWing::default() };
+    let model = model(bare(vec![wing.surface()]));
+    let lift_and_drag = |alpha: f64, height_m: Option<f64>| {
+        let air = AirState { height_m, ..air(alpha, 0.0, Vector3::zeros()) };
+        let wrench = model.loads(&air, &DeviceDeflections::default(), &[]);
+        assert!(wrench.moment_body.x.abs() < 1e-9 && wrench.force_body.y.abs() < 1e-9);
+        let (sin, cos) = alpha.sin_cos();
+        let [x, z] = [wrench.force_body.x, wrench.force_body.z].map(|part| part / (PRESSURE * 6.0));
+        [x * sin - z * cos, -x * cos - z * sin]
+    };
+    let per_lift_squared = |height_m: Option<f64>| {
+        let [lift, drag] = lift_and_drag(0.06, height_m);
+        (drag - lift_and_drag(0.0, height_m)[1]) / (lift * lift)
+    };
+    let free = per_lift_squared(None);
+    for over_span in [0.1, 0.2] {
+        let near = per_lift_squared(Some(6.0 * over_span));
+        let sigma = (free - near) * std::f64::consts::PI * 6.0;
+        let theirs = (1.0 - 1.32 * over_span) / (1.05 + 7.4 * over_span);
+        check_relative(&format!("sigma at {over_span} spans"), sigma, theirs, 0.10);
     }
 }
 

@@ -349,3 +349,66 @@ pub fn added_mass_difference(fineness: f64) -> f64 {
     let beta = 1.0 / square - (1.0 - square) / (2.0 * e * square) * log;
     beta / (2.0 - beta) - alpha / (2.0 - alpha)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Hoerner's form factor of a streamlined body five times as long as wide:
+    /// 1 + 1.5 x 0.2^1.5 + 7 x 0.2^3 = 1.190, on the wetted area of a tube less its
+    /// taper; a known drag coefficient replaces friction and ends on the frontal area.
+    #[test]
+    fn axial_drag_is_friction_times_form_and_the_ends() {
+        let mut body = Body {
+            name: "pod".into(),
+            kind: BodyKind::Fuselage,
+            front: Place::new(0.0, 0.0, 0.0),
+            rear: Place::new(1.0, 0.0, 0.0),
+            width_m: 0.2,
+            height_m: 0.2,
+            mirrored: false,
+            drag_coefficient: None,
+        };
+        let model = BodyModel::new(&body, Place::default());
+        let wetted = PI * 0.2 * 0.8;
+        assert!((model.friction_area / wetted - 1.1902).abs() < 1e-4);
+        let frontal = 0.01 * PI;
+        assert!((model.blunt_area - 0.05 * frontal).abs() < 1e-12);
+        // Speed 15 m/s over 1 m: half of Blasius' and half of the turbulent
+        // plate's friction at a Reynolds number of a million.
+        let reynolds: f64 = 15.0 / 1.5e-5 + REYNOLDS_MIN;
+        let friction = 0.5 * (1.328 / reynolds.sqrt() + 0.031 / reynolds.powf(1.0 / 7.0));
+        let area = model.blunt_area + model.friction_area * friction;
+        let (force, moment) =
+            model.loads(Vector3::new(15.0, 0.0, 0.0), Vector3::zeros(), 1.2, 1.5e-5);
+        assert!((force.x + 0.5 * 1.2 * 225.0 * area).abs() < 1e-9, "{force}");
+        assert!(force.y == 0.0 && force.z == 0.0 && moment.norm() < 1e-12);
+        body.drag_coefficient = Some(0.3);
+        let known = BodyModel::new(&body, Place::default());
+        let (force, _) = known.loads(Vector3::new(15.0, 0.0, 0.0), Vector3::zeros(), 1.2, 1.5e-5);
+        assert!((force.x + 0.5 * 1.2 * 225.0 * 0.3 * frontal).abs() < 1e-9, "{force}");
+    }
+
+    /// Stations hold the whole volume, area by the given law: full amidships.
+    #[test]
+    fn stations_hold_the_whole_volume() {
+        for fullness in [0, 2, 4] {
+            let shares = area_shares(fullness);
+            let mean = shares.iter().sum::<f64>() / STATIONS as f64;
+            assert!((mean - 1.0).abs() < 1e-12);
+            for k in 0..STATIONS {
+                assert!((shares[k] - shares[STATIONS - 1 - k]).abs() < 1e-12);
+                // Ratios of areas are those of the law.
+                let law = |k: usize| {
+                    let from_middle: f64 = 2.0 * (k as f64 + 0.5) / STATIONS as f64 - 1.0;
+                    if fullness == 0 { 1.0 } else { 1.0 - from_middle.powi(fullness) }
+                };
+                assert!((shares[k] / shares[2] - law(k) / law(2)).abs() < 1e-12);
+            }
+        }
+        // The mean of 1 - x^n over 0 to 1 is n / (n + 1).
+        for (fullness, mean) in [(0, 1.0), (2, 2.0 / 3.0), (4, 0.8)] {
+            assert!((area_mean(fullness) - mean).abs() < 1e-12);
+        }
+    }
+}

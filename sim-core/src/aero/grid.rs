@@ -13,10 +13,11 @@
 
 use nalgebra::Vector3;
 
+use super::device::{Device, devices};
 use super::joint::{Joints, Mitre, joints};
 use super::vortex::Core;
 use crate::aircraft::outline::{PanelShape, panel_shapes};
-use crate::aircraft::{Aircraft, ControlRole, Section, Surface, SurfaceRole};
+use crate::aircraft::{Aircraft, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
 
 /// How fine the grid is.
@@ -122,27 +123,6 @@ pub struct Strip {
     pub surface_aspect_ratio: f64,
 }
 
-/// A control surface as the lattice sees it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Device {
-    /// Surface and control index in the aircraft.
-    pub surface: usize,
-    /// Control index on that surface.
-    pub control: usize,
-    /// What it does.
-    pub role: ControlRole,
-    /// Greatest deflection, rad.
-    pub throw_max_rad: f64,
-    /// Whether the gap is sealed.
-    pub gap_sealed: bool,
-    /// Sign that turns rudder (trailing edge left) into deflection of the
-    /// right or centre part away from its normal.
-    pub rudder_sign: f64,
-    /// -1 for an elevator on a surface ahead of the moment point, where it must
-    /// go up to bring the nose down; else 1.
-    pub elevator_sign: f64,
-}
-
 /// The whole grid: right-half strips first, then those in the plane of
 /// symmetry.
 #[derive(Debug, Clone)]
@@ -212,7 +192,7 @@ impl Grid {
             right: 0,
             joints: joints(&aircraft.surfaces, &shapes),
             edges: Vec::new(),
-            devices: devices(aircraft, &shapes, moment_point_body),
+            devices: devices(aircraft, moment_point_body),
             boxes: options.boxes.max(1),
         };
         for side in [Side::Right, Side::Centre] {
@@ -232,38 +212,6 @@ impl Grid {
         }
         grid
     }
-}
-
-fn devices(
-    aircraft: &Aircraft,
-    shapes: &[Vec<PanelShape>],
-    moment_point_body: Vector3<f64>,
-) -> Vec<Device> {
-    let mut list = Vec::new();
-    for (surface_index, surface) in aircraft.surfaces.iter().enumerate() {
-        // Towards +y the trailing edge goes right: rudder positive is left.
-        let leaning: f64 = shapes[surface_index].iter().map(|p| p.normal().y * p.span_m()).sum();
-        let ahead = surface.role != SurfaceRole::Wing
-            && mean_quarter_chord_x(&shapes[surface_index]) > moment_point_body.x;
-        for (control_index, control) in surface.controls.iter().enumerate() {
-            list.push(Device {
-                surface: surface_index,
-                control: control_index,
-                role: control.role,
-                throw_max_rad: control.throw_max_deg.to_radians(),
-                gap_sealed: control.gap_sealed,
-                rudder_sign: if leaning < 0.0 { -1.0 } else { 1.0 },
-                elevator_sign: if ahead { -1.0 } else { 1.0 },
-            });
-        }
-    }
-    list
-}
-
-fn mean_quarter_chord_x(shapes: &[PanelShape]) -> f64 {
-    let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
-    let moment: f64 = shapes.iter().map(|p| p.area_m2() * p.point(&p.station(0.5), 0.25).x).sum();
-    moment / area
 }
 
 /// A stretch of a panel between two joints.
@@ -444,5 +392,80 @@ impl Cutter<'_> {
             list.push(Hinged { device: device_index, cover, chord_ratio });
         }
         list
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::{ControlRole, ControlSurface, EXAMPLES, Panel, read_aircraft};
+
+    /// The strips' shares of a control surface add up to it, and its chord is the
+    /// mean of its ends', wherever it begins and ends between the strips.
+    #[test]
+    fn shares_of_a_control_surface_add_up() {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        let panel = Panel { span_m: 0.6, ..aircraft.surfaces[0].panels[0] };
+        let wing = &mut aircraft.surfaces[0];
+        wing.panels = vec![panel];
+        let control = ControlSurface {
+            name: "flap".into(),
+            role: ControlRole::Flap,
+            from_span: 0.0,
+            to_span: 1.0,
+            inner_chord: 0.2,
+            outer_chord: 0.35,
+            throw_max_deg: 30.0,
+            gap_sealed: true,
+            setting: None,
+            linkage: None,
+        };
+        for (from_span, to_span) in [(0.31, 0.77), (0.1, 0.12), (0.45, 0.9)] {
+            aircraft.surfaces[0].controls =
+                vec![ControlSurface { from_span, to_span, ..control.clone() }];
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            let device = grid.devices.iter().position(|device| device.surface == 0).unwrap();
+            let (mut length, mut chord) = (0.0, 0.0);
+            for strip in &grid.strips {
+                for part in strip.hinged.iter().filter(|part| part.device == device) {
+                    assert!(part.cover > 0.0 && part.cover <= 1.0);
+                    length += part.cover * strip.width_m;
+                    chord += part.cover * strip.width_m * part.chord_ratio;
+                }
+            }
+            let wanted = (to_span - from_span) * 0.6;
+            assert!((length - wanted).abs() < 1e-12, "{length} {wanted}");
+            assert!((chord / length - 0.275).abs() < 1e-12, "{chord} {length}");
+        }
+    }
+
+    /// Strips tile the surface: their areas are its area, and every strip's
+    /// vortex and control points lie at a quarter and three quarters of a box.
+    #[test]
+    fn strips_tile_every_surface() {
+        for example in EXAMPLES {
+            let aircraft = read_aircraft(example.text).unwrap();
+            let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+            for (index, surface) in aircraft.surfaces.iter().enumerate() {
+                let shapes = panel_shapes(surface);
+                let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
+                let strips = grid.strips.iter().filter(|strip| strip.surface == index);
+                let tiled: f64 = strips.map(|strip| strip.area_m2).sum();
+                // A strip's area is width times middle chord; the ends of a
+                // tapered one are drawn in.
+                assert!((tiled / area - 1.0).abs() < 0.02, "{} {tiled} {area}", surface.name);
+            }
+            for strip in &grid.strips {
+                let boxes = grid.boxes as f64;
+                for (i, point) in strip.control_points.iter().enumerate() {
+                    let aft_m = ((i as f64 + 0.75) / boxes - 0.25) * strip.chord_m;
+                    let wanted = strip.quarter_chord + strip.aft * aft_m;
+                    assert!((point - wanted).norm() < 1e-9, "{}", example.key);
+                }
+                assert!((strip.normal.dot(&strip.aft)).abs() < 1e-12);
+                assert!((strip.normal.dot(&strip.span_direction)).abs() < 1e-12);
+                assert!((strip.normal.norm() - 1.0).abs() < 1e-12);
+            }
+        }
     }
 }

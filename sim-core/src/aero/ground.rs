@@ -227,4 +227,37 @@ mod tests {
         let half = ground.share(Some(FADE.0 + FADE.1), &ahead);
         assert!((half - 0.5).abs() < 1e-12, "{half}");
     }
+
+    /// Every surface's image lifts as much as the surface, from legs pi/4 of its
+    /// span apart.
+    #[test]
+    fn the_image_lifts_as_much_as_the_wing() {
+        let example = crate::aircraft::read_aircraft(crate::aircraft::EXAMPLES[0].text).unwrap();
+        let grid = Grid::new(&example, Vector3::zeros(), Default::default());
+        let ground = Ground::new(&grid);
+        let velocity_body = Vector3::new(10.0, 0.0, 0.0);
+        let image = ground.image(&grid, |k| 1.0 + 0.1 * k as f64, 0.5, &velocity_body, 1.0);
+        assert_eq!(image.horseshoes.len(), ground.groups.len());
+        for (group, horseshoe) in ground.groups.iter().zip(&image.horseshoes) {
+            let surface = &example.surfaces[grid.strips[group.strips[0]].surface];
+            let half: f64 = surface
+                .panels
+                .iter()
+                .map(|panel| panel.span_m * panel.dihedral_deg.to_radians().cos())
+                .sum();
+            // A free tip is drawn in by a quarter of a strip, of at least six.
+            let span_m = 2.0 * (half + surface.root.right_m);
+            assert!((group.span_m / span_m - 1.0).abs() < 0.05, "{} {span_m}", group.span_m);
+            let legs_m = 2.0 * horseshoe.right.y;
+            assert!((legs_m / group.span_m - std::f64::consts::FRAC_PI_4).abs() < 1e-12);
+            let lift: f64 = group
+                .strips
+                .iter()
+                .map(|k| 2.0 * (1.0 + 0.1 * *k as f64) * grid.strips[*k].bound.y)
+                .sum();
+            assert!((horseshoe.circulation * legs_m / lift - 1.0).abs() < 1e-12);
+        }
+        let widest = ground.groups.iter().map(|group| group.span_m).fold(0.0, f64::max);
+        assert_eq!(ground.span_m, widest);
+    }
 }

@@ -289,4 +289,54 @@ mod tests {
             assert!((fullness(along) - wanted).abs() < 1e-12, "{along}: {}", fullness(along));
         }
     }
+
+    /// Only a fuselage in the plane of symmetry bends the air of both halves
+    /// alike; a square one counts as the circle of its area.
+    #[test]
+    fn fuselages_beside_the_plane_and_thin_bodies_are_left_out() {
+        let of = |kind, front_right_m: f64, rear_right_m: f64, mirrored| {
+            let body = Body {
+                name: "pod".into(),
+                kind,
+                front: Place::new(0.0, front_right_m, 0.0),
+                rear: Place::new(1.0, rear_right_m, 0.0),
+                width_m: 0.1,
+                height_m: 0.2,
+                mirrored,
+                drag_coefficient: None,
+            };
+            CrossFlowBody::of_bodies(&[body], Vector3::zeros())
+        };
+        for kind in [BodyKind::Fuselage, BodyKind::BoxFuselage] {
+            assert_eq!(of(kind, 0.0, 0.0, false).len(), 1);
+            assert!(of(kind, 0.1, 0.1, false).is_empty());
+            assert!(of(kind, 0.1, 0.0, false).is_empty());
+            assert!(of(kind, 0.0, -0.1, false).is_empty());
+            assert!(of(kind, 0.0, 0.0, true).is_empty());
+        }
+        assert!(of(BodyKind::Boom, 0.0, 0.0, false).is_empty());
+        let area = |body: &CrossFlowBody| std::f64::consts::PI * body.radius_m * body.radius_m;
+        let square = of(BodyKind::BoxFuselage, 0.0, 0.0, false)[0];
+        assert!((area(&square) - 0.02).abs() < 1e-12);
+        // An ellipse's area is pi / 4 of its box.
+        let round = of(BodyKind::Fuselage, 0.0, 0.0, false)[0];
+        assert!((area(&round) - 0.02 * std::f64::consts::FRAC_PI_4).abs() < 1e-12);
+    }
+
+    /// The field is a potential's: without turning and without sources outside
+    /// the body, so dv/dz = dw/dy and dv/dy = -dw/dz across the axis.
+    #[test]
+    fn the_field_beside_the_body_has_no_sources_and_no_spin() {
+        let air = Vector3::new(-10.0, 1.3, -0.7);
+        let at = |y: f64, z: f64| body().at(Vector3::new(-0.3, y, z)).velocity_body(air);
+        let step = 1e-5;
+        for (y, z) in [(0.08, 0.03), (-0.1, 0.05), (0.02, -0.09)] {
+            let by_y = (at(y + step, z) - at(y - step, z)) / (2.0 * step);
+            let by_z = (at(y, z + step) - at(y, z - step)) / (2.0 * step);
+            let size = by_y.norm();
+            assert!((by_y.y + by_z.z).abs() < 1e-5 * size, "{y} {z}");
+            assert!((by_y.z - by_z.y).abs() < 1e-5 * size, "{y} {z}");
+            assert_eq!(at(y, z).x, 0.0);
+        }
+    }
 }

@@ -69,6 +69,18 @@ impl PanelShape {
         0.5 * (self.inner.chord_m + self.outer.chord_m) * self.span_m()
     }
 
+    /// Quarter chord of the mean aerodynamic chord: the mean over the area. Chord
+    /// and place are linear along the panel, so Simpson's rule is exact.
+    pub fn mean_quarter_chord(&self) -> Vector3<f64> {
+        let (mut moment, mut total) = (Vector3::zeros(), 0.0);
+        for (fraction, weight) in [(0.0, 1.0), (0.5, 4.0), (1.0, 1.0)] {
+            let station = self.station(fraction);
+            moment += self.point(&station, 0.25) * (weight * station.chord_m);
+            total += weight * station.chord_m;
+        }
+        moment / total
+    }
+
     /// The four corners: inner leading, outer leading, outer trailing, inner
     /// trailing edge.
     pub fn corners(&self) -> [Vector3<f64>; 4] {

@@ -209,16 +209,21 @@ impl<'a> Setup<'a> {
         Ok(hold_lift(self.aeroplane, &task)?)
     }
 
-    /// Steady flight, laterally balanced where a propeller disturbs it; where
-    /// that has no solution, in the plane of symmetry alone.
+    /// Steady flight, laterally balanced where a propeller or a balance point beside
+    /// the plane of symmetry disturbs it; where that has no solution, in the plane
+    /// of symmetry alone.
     pub fn steady(
         &self,
         airspeed_m_s: f64,
         path: Path,
         near: Option<&Trim>,
     ) -> Result<Trim, AssessError> {
-        let lateral =
-            if self.aeroplane.engines().is_empty() { Lateral::Symmetric } else { self.lateral() };
+        let balanced_alike = self.aeroplane.mass().balance_point.right_m == 0.0;
+        let lateral = if self.aeroplane.engines().is_empty() && balanced_alike {
+            Lateral::Symmetric
+        } else {
+            self.lateral()
+        };
         let task = |lateral| TrimTask { lateral, ..self.task(airspeed_m_s, path) };
         let balanced = solve_trim(self.aeroplane, &task(lateral), near);
         match balanced {

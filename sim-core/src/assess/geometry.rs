@@ -106,7 +106,7 @@ fn surface_summary(surface: &Surface, mass: &MassProperties) -> SurfaceSummary {
     let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
     let span: f64 = shapes.iter().map(PanelShape::span_m).sum();
     let quarter_chord: f64 =
-        shapes.iter().map(|shape| shape.area_m2() * shape.point(&shape.station(0.5), 0.25).x).sum();
+        shapes.iter().map(|shape| shape.area_m2() * shape.mean_quarter_chord().x).sum();
     SurfaceSummary {
         name: surface.name.clone(),
         role: surface.role,

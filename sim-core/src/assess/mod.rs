@@ -24,6 +24,7 @@ mod walk;
 use serde::{Deserialize, Serialize};
 
 use crate::aero::AeroOptions;
+use crate::aero::device::CommandEdges;
 use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::{
@@ -162,6 +163,8 @@ pub struct Assessment {
     pub linkages: Vec<LinkageReport>,
     /// The bank that the rudder brings, where there are no ailerons.
     pub rudder_bank: Option<RudderBank>,
+    /// Where the trailing edges go at positive commands.
+    pub edges: CommandEdges,
 }
 
 /// Servo lag and dead time of the link that handling reckons with, s.
@@ -219,6 +222,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         throws,
         responses,
         rudder_bank,
+        edges: CommandEdges::of(&aeroplane.aero().grid().devices),
     })
 }
 

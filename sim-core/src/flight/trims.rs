@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::debrief::StickAxis;
 use super::radio::Radio;
+use crate::aero::device::EdgeMotion;
 use crate::assess::Assessment;
 use crate::dynamics::Controls;
 use crate::throws::linkage::travel_at_trailing_edge_m;
@@ -98,6 +99,12 @@ impl ClickSizes {
                 clicks,
                 deflection_rad,
                 travel_m: travel_at_trailing_edge_m(chord_m, deflection_rad.abs()),
+                edge: match axis {
+                    StickAxis::Elevator => on.edges.elevator,
+                    StickAxis::Aileron => EdgeMotion::Down,
+                    StickAxis::Rudder => on.edges.rudder,
+                }
+                .at(deflection_rad),
                 balance_shift_m: (axis == StickAxis::Elevator)
                     .then(|| balance_shift_m(deflection_rad, on))
                     .flatten(),
@@ -119,6 +126,8 @@ pub struct TrimCorrection {
     pub deflection_rad: f64,
     /// The same at the trailing edge, m, by a ruler.
     pub travel_m: f64,
+    /// Where the trailing edge goes; of ailerons the right one's.
+    pub edge: EdgeMotion,
     /// Elevator: move of the balance point, m, positive aft, that trims the same
     /// in ordinary flight; `None` where it would leave the advised window.
     pub balance_shift_m: Option<f64>,

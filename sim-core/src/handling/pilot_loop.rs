@@ -436,4 +436,24 @@ mod tests {
         assert!(outer.crossover_rad_s < 0.8 * inner.crossover_rad_s);
         assert!(outer.gain_at_margin > 0.0);
     }
+
+    /// Where a resonance comes near to swinging, the pilot keeps the gain margin
+    /// beside the phase margin: the loop may be 1.5 times as strong before it
+    /// swings. That binds where its delay turns the resonance by whole turns.
+    #[test]
+    fn the_gain_margin_is_kept_where_it_binds() {
+        let mut bound = 0;
+        for step in 0..80 {
+            let (w, damping) = (4.0 + 0.5 * f64::from(step), 0.02);
+            let swing = [0.0, w * w, 2.0 * damping * w, 1.0];
+            let resonant = TransferFunction::new([13.0 * w * w], swing);
+            let Ok(closed) = close_loop(&resonant, LoopKind::Bank, &Pilot::default(), 0.03) else {
+                continue;
+            };
+            let margin = closed.gain_limit.unwrap() / closed.gain_at_margin;
+            assert!(margin > GAIN_MARGIN_MIN - 1e-9, "{w}: {margin}");
+            bound += usize::from((margin - GAIN_MARGIN_MIN).abs() < 1e-9);
+        }
+        assert!(bound > 0, "nowhere does it bind");
+    }
 }

@@ -263,4 +263,23 @@ mod tests {
             Err(EigenError::NotSquare { .. })
         ));
     }
+
+    /// By hand: 1 and -0.5 stand alone; the block 1 2, 3 2 has l2 - 3 l - 4 = 0,
+    /// so 4 and -1; the block 1 -2, 2 3 has 2 +- i sqrt 3.
+    #[test]
+    fn blocks_of_two_hold_two_real_roots_or_a_pair() {
+        let real = DMatrix::from_row_slice(
+            4,
+            4,
+            &[1.0, 9.0, 9.0, 9.0, 0.0, 1.0, 2.0, 9.0, 0.0, 3.0, 2.0, 9.0, 0.0, 0.0, 0.0, -0.5],
+        );
+        let values = quasi_triangular_eigenvalues(&real);
+        for (value, wanted) in values.iter().zip([1.0, 4.0, -1.0, -0.5]) {
+            assert!((value - wanted).norm() < 1e-12, "{value} {wanted}");
+        }
+        let pair = DMatrix::from_row_slice(2, 2, &[1.0, -2.0, 2.0, 3.0]);
+        let values = quasi_triangular_eigenvalues(&pair);
+        assert!((values[0] - Complex::new(2.0, 3f64.sqrt())).norm() < 1e-12);
+        assert!((values[1] - Complex::new(2.0, -3f64.sqrt())).norm() < 1e-12);
+    }
 }

@@ -105,3 +105,28 @@ fn interpolate(values: &[f64; STATIONS], station: f64) -> f64 {
     let share = place - index as f64;
     values[index] + share * (values[index + 1] - values[index])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// At a table's places its values, between two their mean, beyond the ends
+    /// the ends.
+    #[test]
+    fn a_blade_is_read_between_its_stations() {
+        for style in [BladeStyle::ThinElectric, BladeStyle::SlowFlight] {
+            let blade = Blade::of(style);
+            for k in 0..STATIONS {
+                let station = 0.1 * (k + 1) as f64;
+                assert!((blade.chord(station) - blade.chord[k]).abs() < 1e-12);
+                assert!((blade.pitch(station) - blade.pitch[k]).abs() < 1e-12);
+                if k + 1 < STATIONS {
+                    let mean = 0.5 * (blade.chord[k] + blade.chord[k + 1]);
+                    assert!((blade.chord(station + 0.05) - mean).abs() < 1e-12);
+                }
+            }
+            assert_eq!(blade.chord(0.02), blade.chord[0]);
+            assert!((blade.chord(1.2) - blade.chord[STATIONS - 1]).abs() < 1e-12);
+        }
+    }
+}

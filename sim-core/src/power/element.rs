@@ -347,4 +347,77 @@ mod tests {
             assert!((loads.thrust - taken).abs() < 0.05 * taken.abs().max(2e-4), "{axial}");
         }
     }
+
+    /// Prandtl's loss in closed form, 2/pi acos(exp(-x)).
+    #[test]
+    fn losses_at_an_end_are_prandtls() {
+        for x in [0.0f64, 0.01, 0.1, 0.5, 1.0, 3.0, 7.9, 8.1, 50.0] {
+            let exact = 2.0 / PI * (-x).exp().acos();
+            assert!((edge_loss(x) - exact).abs() < 3e-4, "{x}: {} {exact}", edge_loss(x));
+        }
+    }
+
+    /// Stations and widths integrate from hub to tip; the blade's angle is that
+    /// of a screw, atan(pitch / (2 pi r)), and the solidity B c / (2 pi r).
+    #[test]
+    fn elements_cut_the_blade_from_hub_to_tip() {
+        let blade = Blade::of(BladeStyle::ThinElectric);
+        let cut = BladeElements::new(blade, 1.3, 3);
+        let integral = |power: i32| -> f64 {
+            cut.elements.iter().map(|e| e.width * e.station.powi(power)).sum()
+        };
+        for power in [0, 1, 4, 9] {
+            let exact = (1.0 - HUB.powi(power + 1)) / f64::from(power + 1);
+            assert!((integral(power) - exact).abs() < 1e-12, "{power}");
+        }
+        for e in &cut.elements {
+            let advance = 2.0 * PI * e.station * e.angle.tan();
+            assert!((advance - 1.3 * blade.pitch(e.station)).abs() < 1e-12);
+            assert!((e.solidity * 2.0 * PI * e.station - 3.0 * e.chord).abs() < 1e-12);
+        }
+    }
+
+    /// Without induction an element is a wing in the wind of its own motion: lift
+    /// across and drag along atan(Va / Vt).
+    #[test]
+    fn bare_loads_are_lift_and_drag_in_the_elements_wind() {
+        let blade = Blade::of(BladeStyle::SlowFlight);
+        let cut = BladeElements::new(blade, 1.1, 2);
+        for element in &cut.elements {
+            let (axial, tangential): (f64, f64) = (-20.0, 40.0 * element.station);
+            let section = blade.section.at(8e4, element.chord / element.station);
+            let state = State { element, section, blades: 2.0, axial, tangential };
+            let bare = state.bare_loads();
+            let (angle, speed) = (axial.atan2(tangential), axial.hypot(tangential));
+            let alpha = element.angle - angle;
+            let (lift, drag) = section.lift_and_drag(alpha, alpha.sin(), alpha.cos());
+            let area = 0.5 * 2.0 * element.chord * element.width * speed * speed;
+            let thrust = area * (lift * angle.cos() - drag * angle.sin());
+            let torque = area * element.station * (lift * angle.sin() + drag * angle.cos());
+            assert!((bare.thrust - thrust).abs() < 1e-9 && (bare.torque - torque).abs() < 1e-9);
+        }
+    }
+
+    /// What a sideways motion does is half of what the same change of the
+    /// tangential speed does on one side, with the inflow kept as it is.
+    #[test]
+    fn sideways_terms_are_the_slope_by_tangential_speed() {
+        let blade = Blade::of(BladeStyle::ThinElectric);
+        let cut = BladeElements::new(blade, 1.3, 2);
+        let element = &cut.elements[2];
+        let section = blade.section.at(8e4, element.chord / element.station);
+        let bare = |tangential: f64| {
+            State { element, section, blades: 2.0, axial: 15.0, tangential }.bare_loads()
+        };
+        let step = 0.01;
+        let slope = |of: &dyn Fn(&ScaledLoads) -> f64| {
+            0.5 * (of(&bare(60.0 + step)) - of(&bare(60.0 - step))) / (2.0 * step)
+        };
+        let found = bare(60.0);
+        let side = slope(&|loads| loads.torque / element.station);
+        let yaw = slope(&|loads| loads.thrust * element.station);
+        // The slope inside is by a forward step of 0.01 rad.
+        assert!((found.side_per_speed / side - 1.0).abs() < 0.05, "{found:?} {side}");
+        assert!((found.yaw_per_speed / yaw - 1.0).abs() < 0.05, "{found:?} {yaw}");
+    }
 }

@@ -150,3 +150,42 @@ impl PowerModel {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// An unloaded motor turns in proportion to the voltage; what is no voltage
+    /// leaves the pack as it is.
+    #[test]
+    fn a_voltage_that_is_set_is_the_packs() {
+        let mut model = samples::electric();
+        let resting = |model: &PowerModel| model.electric().unwrap().pack.resting_voltage_v;
+        assert!((resting(&model) - 12.0).abs() < 1e-12);
+        for refused in [0.0, -11.0, f64::NAN, f64::INFINITY] {
+            model.set_resting_voltage_v(refused);
+            assert!((resting(&model) - 12.0).abs() < 1e-12, "{refused}");
+        }
+        let fresh = model.operate(1.0, 0.0, 1.225).thrust_n;
+        model.set_resting_voltage_v(10.5);
+        assert_eq!(resting(&model), 10.5);
+        assert!(model.operate(1.0, 0.0, 1.225).thrust_n < fresh);
+        let mut known = samples::known_thrust();
+        known.set_resting_voltage_v(10.5);
+        assert!(known.electric().is_none());
+    }
+
+    #[test]
+    fn quantities_are_checked_by_their_sign() {
+        for (value, positive, not_negative) in [
+            (1.0, true, true),
+            (0.0, false, true),
+            (-1.0, false, false),
+            (f64::NAN, false, false),
+            (f64::INFINITY, false, false),
+        ] {
+            assert_eq!(PowerError::positive("it", value).is_ok(), positive, "{value}");
+            assert_eq!(PowerError::not_negative("it", value).is_ok(), not_negative, "{value}");
+        }
+    }
+}

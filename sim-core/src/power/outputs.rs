@@ -269,4 +269,67 @@ mod tests {
         };
         assert!(findings.iter().any(over));
     }
+
+    /// A drive of which the thrust is known gives T0 (1 - V / V0) at full
+    /// throttle and nothing without: both stand in the error.
+    #[test]
+    fn the_error_tells_what_is_within_reach() {
+        let model = samples::known_thrust();
+        let most = 6.0 * (1.0 - 12.0 / 30.0);
+        match model.point_for_thrust(5.0, 12.0, 1.225) {
+            Err(PowerError::ThrustBeyondReach { wanted_n, most_n }) => {
+                assert_eq!(wanted_n, 5.0);
+                assert!((most_n - most).abs() < 1e-12, "{most_n}");
+            }
+            other => panic!("{other:?}"),
+        }
+        match model.point_for_thrust(-1.5, 12.0, 1.225) {
+            Err(PowerError::ThrustBelowReach { wanted_n, least_n }) => {
+                assert_eq!(wanted_n, -1.5);
+                assert!(least_n.abs() < 1e-12, "{least_n}");
+            }
+            other => panic!("{other:?}"),
+        }
+        // At the very end of the reach it is still given.
+        let full = model.point_for_thrust(most * (1.0 - 1e-9), 12.0, 1.225).unwrap();
+        assert!((full.throttle - 1.0).abs() < 1e-6);
+    }
+
+    /// One unit of each quantity by hand: a cell's share of the pack's voltage,
+    /// the motor's current against the controller, an inch more of diameter.
+    #[test]
+    fn findings_and_the_next_size_hold_what_the_models_give() {
+        let mut unit = samples::propulsion();
+        let Drive::Electric { pack, .. } = &mut unit.drive else { return };
+        pack.cell_resistance_ohm = 0.05;
+        pack.cell_voltage_v = 3.7;
+        pack.current_max_a = Some(20.0);
+        let model = PowerModel::new(&unit).unwrap();
+        let point = model.operate(1.0, 0.0, 1.225);
+        for finding in model.findings(&unit, 1.225) {
+            match finding {
+                PowerFinding::ControllerCurrent { current_a, limit_a, margin } => {
+                    assert_eq!((current_a, limit_a), (point.motor_current_a, 30.0));
+                    assert_eq!(margin, Margin::of(current_a, 30.0));
+                }
+                PowerFinding::PackCurrent { current_a, limit_a, margin } => {
+                    assert_eq!((current_a, limit_a), (point.pack_current_a, 20.0));
+                    assert_eq!(margin, Margin::of(current_a, 20.0));
+                }
+                PowerFinding::CellSag { cell_voltage_v, .. } => {
+                    assert!((3.0 * cell_voltage_v - point.pack_voltage_v).abs() < 1e-12);
+                    let sag = 3.7 - 0.05 * point.pack_current_a;
+                    assert!((cell_voltage_v - sag).abs() < 1e-12, "{cell_voltage_v} {sag}");
+                }
+            }
+        }
+        let sizes = model.larger_propeller(&unit, 1.225).unwrap();
+        assert!((sizes.diameter_m - 9.0 * 0.0254).abs() < 1e-12);
+        assert_eq!(sizes.present, point);
+        // A greater disc on the same voltage gives more thrust for more current.
+        assert!(sizes.larger.thrust_n > point.thrust_n);
+        assert!(sizes.larger.motor_current_a > point.motor_current_a);
+        let margin = Margin::of(sizes.larger.motor_current_a, 30.0);
+        assert_eq!(sizes.controller_margin, Some(margin));
+    }
 }

@@ -175,4 +175,39 @@ mod tests {
         assert_eq!(pack().time_to(PackLoad::Current(f64::NAN), 3.5, 0.2), None);
         assert_eq!(pack().time_to(PackLoad::Current(5.0), 4.3, 0.2), Some(0.0));
     }
+
+    /// A full and an empty cell by their usual voltages (common practice: 4.20 V
+    /// charged, 3.27 V at rest when nothing is left); beyond, the nearer end. The
+    /// curve rises throughout.
+    #[test]
+    fn the_curve_ends_where_a_cell_is_full_or_empty() {
+        for (charge, voltage) in [(-0.5, 3.27), (0.0, 3.27), (1.0, 4.20), (1.5, 4.20)] {
+            assert!((resting_cell_voltage(charge) - voltage).abs() < 1e-12, "{charge}");
+        }
+        for (voltage, charge) in [(3.0, 0.0), (3.27, 0.0), (4.20, 1.0), (4.21, 1.0)] {
+            assert!((charge_at_rest(voltage) - charge).abs() < 1e-12, "{voltage}");
+        }
+        // A hundredth of a volt from the ends lies as far within as the slope says.
+        assert!((charge_at_rest(4.19) - (1.0 - 0.05 * 0.2)).abs() < 1e-12);
+        assert!((charge_at_rest(3.28) - 0.05 * 0.01 / 0.34).abs() < 1e-12);
+        let rising = (0..100).map(|step| resting_cell_voltage(0.01 * f64::from(step)));
+        let values: Vec<f64> = rising.collect();
+        assert!(values.windows(2).all(|pair| pair[1] > pair[0]));
+    }
+
+    /// Two resistances in series: the cell's voltage under load, and the power
+    /// at the terminals that comes of it, P = V I.
+    #[test]
+    fn a_constant_power_draws_the_smaller_current() {
+        let pack = pack();
+        for current in [1.0, 10.0, 40.0] {
+            let power = pack.voltage_v(current) * current;
+            let found = pack.current_for(power, pack.resting_voltage_v).unwrap();
+            assert!((found - current).abs() < 1e-9, "{found} for {current}");
+        }
+        // At half the voltage all that the pack can give is drawn.
+        let most = pack.resting_voltage_v.powi(2) / (4.0 * pack.resistance_ohm);
+        assert!(pack.current_for(1.001 * most, pack.resting_voltage_v).is_none());
+        assert!(pack.current_for(0.999 * most, pack.resting_voltage_v).is_some());
+    }
 }

@@ -405,4 +405,92 @@ mod tests {
         let inertia = table.unwrap().inertia_kg_m2();
         assert!((1e-5..3e-5).contains(&inertia), "{inertia}");
     }
+
+    /// The table is the elements' answer: at its own points to the last digits, at
+    /// either column's Reynolds number; between two points nearly.
+    #[test]
+    fn the_table_reads_what_the_elements_give() {
+        for style in [BladeStyle::ThinElectric, BladeStyle::SlowFlight] {
+            let table = PropellerTable::new(&propeller(style, 0.24, 0.15)).unwrap();
+            let radius = table.radius_m();
+            let elements = BladeElements::new(Blade::of(style), 0.15 / radius, 2);
+            for (place, allowed) in [(22.0, 1e-4), (26.0, 1e-4), (31.0, 1e-4), (28.5, 0.02)] {
+                let argument: f64 = place * 2.0 / STEPS as f64 - 1.0;
+                let tip_over_axial = (1.0 - argument.abs()) / TIP_WEIGHT;
+                for reference in COLUMN_SPEED {
+                    let per = argument.hypot(REFERENCE_STATION * tip_over_axial);
+                    let (airspeed, tip) =
+                        (argument * reference / per, tip_over_axial * reference / per);
+                    let reynolds = COLUMN_DENSITY * radius / VISCOSITY;
+                    let direct = elements.loads(airspeed, tip, reynolds, &mut Inflow::default());
+                    let found = table.loads(tip / radius, airspeed, COLUMN_DENSITY);
+                    let area = COLUMN_DENSITY * radius * radius;
+                    let size = area * reference * reference;
+                    for (ours, theirs, size) in [
+                        (found.thrust_n, area * direct.thrust, size),
+                        (found.torque_n_m, area * radius * direct.torque, size * radius),
+                        (
+                            found.side_force_n_s_per_m,
+                            area * direct.side_per_speed,
+                            size / reference,
+                        ),
+                        (
+                            found.yaw_moment_n_s,
+                            area * radius * direct.yaw_per_speed,
+                            size * radius / reference,
+                        ),
+                    ] {
+                        let error = (ours - theirs).abs();
+                        assert!(
+                            error < allowed * size * 0.1,
+                            "{place} {reference} {ours} {theirs}"
+                        );
+                    }
+                    let torque = table.torque_n_m(tip / radius, airspeed, COLUMN_DENSITY);
+                    assert_eq!(torque, found.torque_n_m);
+                }
+            }
+        }
+    }
+
+    /// Half way between the columns' logarithms lies half way between the loads;
+    /// thinner air at a greater speed of the same Reynolds number and advance
+    /// ratio gives the same torque per dynamic pressure.
+    #[test]
+    fn loads_follow_density_speed_and_reynolds_number() {
+        let table = PropellerTable::new(&propeller(BladeStyle::ThinElectric, 0.24, 0.15)).unwrap();
+        let scaled = |reference: f64, density: f64| {
+            let rotation = reference / (REFERENCE_STATION * table.radius_m());
+            let loads = table.loads(rotation, 0.0, density);
+            let pressure = density * reference * reference;
+            [loads.thrust_n / pressure, loads.torque_n_m / pressure]
+        };
+        let [slow, fast] = COLUMN_SPEED;
+        let middle = (slow * fast).sqrt();
+        for kind in [0, 1] {
+            let at = |reference: f64| scaled(reference, COLUMN_DENSITY)[kind];
+            assert!((2.0 * at(middle) / (at(slow) + at(fast)) - 1.0).abs() < 1e-9);
+            let thin = scaled(2.0 * middle, 0.5 * COLUMN_DENSITY)[kind];
+            assert!((thin / at(middle) - 1.0).abs() < 1e-9);
+            // The trend ends 0.6 of the columns' distance beyond them.
+            let end = fast * (fast / slow).powf(0.6);
+            assert!((at(1.5 * end) / at(end) - 1.0).abs() < 1e-9);
+            assert!((at(0.9 * end) / at(end) - 1.0).abs() > 1e-6);
+        }
+    }
+
+    /// The integral of rho k t c^2 r^2 over the blades, by slices of a thousandth,
+    /// and the hub's share; with the fifth power of the size.
+    #[test]
+    fn inertia_is_the_integral_over_the_blades() {
+        let blade = Blade::of(BladeStyle::SlowFlight);
+        let sum: f64 = (0..1000)
+            .map(|k| 1e-3 * (f64::from(k) + 0.5))
+            .map(|station| (blade.chord(station) * station).powi(2) * 1e-3)
+            .sum();
+        let wanted = 1.35 * 3.0 * 1350.0 * 0.7 * blade.thickness * 0.1f64.powi(5) * sum;
+        let found = inertia(blade, 0.1, 3.0);
+        assert!((found / wanted - 1.0).abs() < 1e-3, "{found} {wanted}");
+        assert!((inertia(blade, 0.2, 3.0) / found - 32.0).abs() < 1e-9);
+    }
 }

@@ -8,6 +8,7 @@
 //! large throw falls short of that slope, because flaps saturate and fins
 //! stall, from a nonlinear step (see [`Answer`]).
 
+use nalgebra::Vector4;
 use serde::{Deserialize, Serialize};
 
 use crate::analysis::LinearModel;
@@ -257,9 +258,11 @@ pub fn channel_response(
     // model adds later comes from banks far beyond its validity.
     let rate_end = if duty == Duty::Roll { ROLL_RATE_SAMPLES } else { samples.len() };
     let lateral = duty != Duty::Pitch;
-    // Load factor along -z: (U q - w')/g, w' from the model itself.
+    // Load factor along -z: (U q - w')/g, w' from the model itself but for what
+    // gravity does as the nose turns, which no load makes.
     let load_factor = |i: usize| {
-        let climb = stick.system.row(1).transpose().dot(&samples[i]) + stick.input[1];
+        let turned = Vector4::new(samples[i][0], samples[i][1], samples[i][2], 0.0);
+        let climb = stick.system.row(1).transpose().dot(&turned) + stick.input[1];
         let forward = model.airspeed_m_s * model.alpha_rad.cos();
         (forward * samples[i][2] - climb) / STANDARD_GRAVITY_M_S2
     };

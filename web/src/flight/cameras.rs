@@ -73,6 +73,12 @@ const LOWERED: f32 = 0.3;
 const HORIZON_AT: f32 = 0.76;
 /// For the horizon's sake the picture is at most so many times wider.
 const WIDEST: f32 = 2.2;
+/// Where even this many times the widest picture would not hold the horizon, as
+/// overhead, it is given up and the aeroplane is looked at from near.
+const GIVEN_UP: f32 = 1.5;
+/// The nose stays so far above the ground, m: below it the corners of the nearest
+/// plane that is drawn would cut through the grass, on an upright screen first.
+const NOSE_UP_M: f32 = 0.17;
 
 /// The eyes of the pilot.
 #[derive(Debug, Clone)]
@@ -174,9 +180,12 @@ impl Cameras {
         let radii = SEEN_RADII.0 + (SEEN_RADII.1 - SEEN_RADII.0) * upright;
         let least = OPENING_RAD.0 * upright;
         let near = (radii * self.radius_m / distance).clamp(least, OPENING_RAD.1);
-        let with_horizon = (above.max(0.0) / HORIZON_AT * upright).min(WIDEST * near);
-        let opening = near.max(with_horizon).min(OPENING_RAD.1);
-        let lowered = above - (LOWERED * opening).min(above.max(0.0));
+        let widest = (WIDEST * near).min(OPENING_RAD.1);
+        let with_horizon = above.max(0.0) / HORIZON_AT * upright;
+        let hope = (GIVEN_UP - with_horizon / widest) / (GIVEN_UP - 1.0);
+        let hope = hope.clamp(0.0, 1.0);
+        let opening = near + hope * (with_horizon.min(widest) - near).max(0.0);
+        let lowered = above - hope * (LOWERED * opening).min(above.max(0.0));
         target.z = eye.z - level * lowered.tan();
         Camera::looking_at(eye, target, opening)
     }
@@ -191,7 +200,7 @@ impl Cameras {
         let Mount { at, tilt_rad, pan_rad, .. } = self.mount;
         let turn = UnitQuaternion::from_euler_angles(0.0, tilt_rad, pan_rad);
         let eye = pose.at + pose.attitude * at;
-        let eye = Point::new(eye.x, eye.y, eye.z.min(-0.02));
+        let eye = Point::new(eye.x, eye.y, eye.z.min(-NOSE_UP_M));
         let attitude = pose.attitude * turn;
         if self.is_calm {
             return Camera::looking_at(eye, eye + attitude * Point::x(), 1.25);
@@ -239,6 +248,28 @@ mod tests {
             let (model, ground) = (seen(at), seen(Point::new(at.x * 40.0, at.y * 40.0, 0.0)));
             assert!(model.x.abs() < 0.01 && model.y.abs() < 0.9, "{model}");
             assert!(ground.y > -1.0, "at {height} m: {ground}");
+        }
+    }
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn overhead_the_model_is_looked_at_from_near_and_on_the_way_nothing_jumps() {
+        let mut cameras = Cameras::new(View::Ground, 0.7, Point::zeros());
+        let mut look = |north: f32| {
+            let at = Point::new(north, 0.0, -40.0);
+            let pose = Pose { at, attitude: UnitQuaternion::identity() };
+            let camera = cameras.follow(0.0, 0.016, pose, 1.6);
+            (camera.opening_rad, camera.on_picture(at, 1.6).map_or(0.0, |place| place.1))
+        };
+        let (overhead, beside) = (look(0.0), look(110.0));
+        assert!(overhead.0 < 0.6 * beside.0, "{overhead:?} {beside:?}");
+        assert!((overhead.1 - 0.5).abs() < 0.05, "{overhead:?}");
+        let mut before = look(120.0);
+        for step in 0..240_u16 {
+            // At 15 m/s and 60 frames a second a frame takes a quarter of a metre.
+            let now = look(120.0 - 0.5 * f32::from(step));
+            let jump = (now.0 - before.0).abs() / before.0 + (now.1 - before.1).abs();
+            assert!(jump < 0.05, "{step}: {before:?} {now:?}");
+            before = now;
         }
     }
 

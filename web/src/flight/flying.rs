@@ -20,6 +20,7 @@ use super::board::{Board, Errand, Readings, Stage};
 use super::cameras::Cameras;
 use super::hands::Hands;
 use super::sound::Sound;
+use super::sticks::pad::Order;
 use crate::scene::aeroplane::{Joint, PaperModel};
 use crate::scene::craft::Craft;
 use crate::scene::field::PILOT_M;
@@ -197,6 +198,17 @@ impl Flying {
         let axis = if axis == StickAxis::Aileron && !moves { StickAxis::Rudder } else { axis };
         self.session.click_trim(axis, clicks);
         self.readings_ms = 0.0;
+    }
+
+    /// Does what a button of the game pad asks for.
+    fn obey(&mut self, order: Order) {
+        match order {
+            Order::Throw => self.release(),
+            Order::SwitchThrows => self.board.change_throws(),
+            Order::SwitchView => self.board.change_view(),
+            Order::Pause => self.board.paused.update(|paused| *paused = !*paused),
+            Order::Trim(axis, clicks) => self.click_trim(axis, clicks),
+        }
     }
 
     /// What the trim levers say about the aeroplane.

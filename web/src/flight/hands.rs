@@ -5,7 +5,7 @@ use sim_core::flight::Sticks;
 use wasm_bindgen::JsCast;
 
 use super::sticks::keys::Keys;
-use super::sticks::pad::{Calibration, PadSetup};
+use super::sticks::pad::{Calibration, ORDERS, Order, PadSetup};
 use super::sticks::touch::{Side, Thumb, holds_along};
 use super::sticks::{Gates, Mode, turn_by_rudder};
 
@@ -40,6 +40,8 @@ pub struct PadSeen {
     pub readings: Vec<f64>,
     /// Whether its order is the browser's standard one.
     pub standard: bool,
+    /// Buttons that are down, a bit each.
+    pub buttons: u32,
 }
 
 /// The hands.
@@ -132,13 +134,19 @@ impl Hands {
         if has_ailerons || self.habits.rudder_apart { sticks } else { turn_by_rudder(sticks) }
     }
 
-    /// Looks where a transmitter's sticks are, once a frame.
-    pub fn look_at_pad(&mut self) {
+    /// Looks where a transmitter's sticks are, once a frame, and gives what the
+    /// buttons ask for that have gone down since. Only a game pad's are known.
+    pub fn look_at_pad(&mut self) -> impl Iterator<Item = Order> + use<> {
         let seen = pad_seen();
+        let buttons = |pad: &Option<PadSeen>| {
+            pad.as_ref().filter(|pad| pad.standard).map_or(0, |pad| pad.buttons)
+        };
+        let pressed = buttons(&seen) & !buttons(&self.seen);
         if let Some(seen) = &seen {
             self.meet_pad(seen);
         }
         self.seen = seen;
+        ORDERS.into_iter().filter(move |(bit, _)| pressed >> bit & 1 == 1).map(|(_, order)| order)
     }
 
     fn meet_pad(&mut self, seen: &PadSeen) {
@@ -188,5 +196,9 @@ pub fn pad_seen() -> Option<PadSeen> {
     let pad = pads.iter().find_map(|pad| pad.dyn_into::<web_sys::Gamepad>().ok())?;
     let readings = pad.axes().iter().map(|axis| axis.as_f64().unwrap_or(0.0)).collect();
     let standard = pad.mapping() == web_sys::GamepadMappingType::Standard;
-    Some(PadSeen { name: pad.id(), readings, standard })
+    let pressed = pad.buttons().into_iter().take(u32::BITS as usize).enumerate();
+    let buttons = pressed.fold(0, |bits, (i, button)| {
+        bits | u32::from(button.unchecked_into::<web_sys::GamepadButton>().pressed()) << i
+    });
+    Some(PadSeen { name: pad.id(), readings, standard, buttons })
 }

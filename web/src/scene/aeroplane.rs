@@ -9,7 +9,8 @@
 mod parts;
 
 use nalgebra::{Matrix4, Rotation3, Unit, Vector3};
-use sim_core::aero::grid::{Device, Grid, GridOptions};
+use sim_core::aero::device::Device;
+use sim_core::aero::grid::{Grid, GridOptions};
 use sim_core::aero::{DeviceDeflections, deflect};
 use sim_core::aircraft::outline::{PanelShape, Station, panel_shapes};
 use sim_core::aircraft::{Aircraft, Section, SectionKind, Surface, SurfaceRole};

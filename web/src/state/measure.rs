@@ -237,6 +237,46 @@ mod tests {
         }
     }
 
+    const ALL: [Measure; 16] = [
+        LENGTH,
+        PROPELLER,
+        MASS,
+        AREA,
+        WING_LOADING,
+        AREAL_DENSITY,
+        ANGLE,
+        SHARE,
+        SPEED_CONSTANT,
+        RESISTANCE,
+        VOLTAGE,
+        CURRENT,
+        CAPACITY,
+        FORCE,
+        SPEED,
+        INERTIA,
+    ];
+
+    /// What is typed is kept in the file's unit and shown as it was typed, in
+    /// either system of units, for numbers of every size.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn what_is_typed_comes_back_in_every_unit() {
+        for units in [Units::Inches, Units::Metric] {
+            units::choose(units);
+            for measure in ALL {
+                for k in 0..400 {
+                    // Multiples of the golden section fill a range evenly.
+                    let share = (0.618_033_988_749_895 * f64::from(k)).fract();
+                    let typed = (share - 0.3) * 10f64.powi(k % 5 - 1);
+                    let back = measure.shown(measure.read(typed));
+                    assert!((back - typed).abs() <= 1e-12 * typed.abs(), "{measure:?} {typed}");
+                    let text = plain(typed, measure.scale().decimals);
+                    let kept = parse(&text).map(|number| measure.read(number)).unwrap();
+                    assert_eq!(measure.show(kept), text, "{measure:?}");
+                }
+            }
+        }
+    }
+
     /// 12 in make a foot, 16 oz a pound of 453.59237 g (definitions of 1959).
     #[wasm_bindgen_test(unsupported = test)]
     fn inches_and_ounces_are_those_of_the_ruler_and_the_scale() {

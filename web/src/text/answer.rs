@@ -1,7 +1,8 @@
 //! Balance, steady flight and answers to the sticks, in sentences.
 
+use sim_core::aero::device::EdgeMotion;
 use sim_core::analysis::{Channel, Mode, ModeKind, Shortfall, Surface, Trim};
-use sim_core::assess::Balance;
+use sim_core::assess::{Assessment, Balance};
 use sim_core::handling::criteria::{Criterion, Level};
 use sim_core::handling::rudder_bank::HeldRudder;
 
@@ -97,13 +98,29 @@ pub fn speed(airspeed_m_s: f64) -> String {
     format!("{} m/s", plain(airspeed_m_s, 1))
 }
 
-/// An elevator deflection; positive is trailing edge down.
-pub fn elevator(deflection_rad: f64) -> String {
-    let rounded = (deflection_rad.to_degrees() * 2.0).round() / 2.0;
-    match rounded {
-        0.0 => "neutral".to_owned(),
-        down if down > 0.0 => format!("{}° down", plain(down, 1)),
-        up => format!("{}° up", plain(-up, 1)),
+/// The elevator in ordinary flight.
+pub fn elevator(assessment: &Assessment) -> String {
+    let angle_deg = assessment.trim.controls.elevator_rad.to_degrees();
+    trim(angle_deg, assessment.edges.elevator)
+}
+
+/// A deflection to half a degree, with the way of its trailing edge, which at
+/// positive angles is `positive`.
+pub fn trim(angle_deg: f64, positive: EdgeMotion) -> String {
+    let rounded = (angle_deg * 2.0).round() / 2.0;
+    if rounded == 0.0 {
+        return "neutral".to_owned();
+    }
+    format!("{}° {}", plain(rounded.abs(), 1), edge(positive.at(rounded)))
+}
+
+/// The way of a trailing edge.
+pub fn edge(way: EdgeMotion) -> &'static str {
+    match way {
+        EdgeMotion::Up => "up",
+        EdgeMotion::Down => "down",
+        EdgeMotion::Right => "right",
+        EdgeMotion::Left => "left",
     }
 }
 

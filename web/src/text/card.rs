@@ -1,15 +1,16 @@
 //! All that the card for the first flight says.
 
+use sim_core::aero::device::EdgeMotion;
 use sim_core::aircraft::ControlRole;
 use sim_core::assess::LoadCase;
 use sim_core::assess::uncertainty::{Quantity, QuantitySpread};
 use sim_core::card::{
-    CardBalance, CardTrims, Caution, DirectionCheck, EdgeMotion, FlightStep, MaidenCard, StickInput,
+    CardBalance, CardTrims, Caution, DirectionCheck, FlightStep, MaidenCard, StickInput,
 };
 use sim_core::power::outputs::PowerFinding;
 use sim_core::throws::advice::ConflictKind;
 
-use super::answer::{mode_name, shortfall, speed};
+use super::answer::{edge, mode_name, shortfall, speed, trim};
 use super::throws::surface;
 use super::{degrees, millimetres, percent, seconds};
 use crate::state::measure::plain;
@@ -148,28 +149,20 @@ fn minutes(time_s: f64) -> String {
 
 /// The trims, one line each.
 pub fn trims(trims: &CardTrims, has_aileron: bool, powered: bool) -> Vec<(&'static str, String)> {
-    let mut lines = vec![("Elevator", trim(trims.elevator_deg, "down", "up"))];
+    let elevator = |angle_deg: f64| trim(angle_deg, trims.edges.elevator);
+    let mut lines = vec![("Elevator", elevator(trims.elevator_deg))];
     if has_aileron {
-        lines.push(("Aileron", trim(trims.aileron_deg, "right one down", "right one up")));
+        let right_one = trim(trims.aileron_deg, EdgeMotion::Down);
+        lines.push(("Aileron, right one", right_one));
     }
-    lines.push(("Rudder", trim(trims.rudder_deg, "left", "right")));
+    lines.push(("Rudder", trim(trims.rudder_deg, trims.edges.rudder)));
     if powered {
         lines.push(("Throttle to hold height", percent(trims.throttle)));
     }
     if let Some(more) = trims.elevator_with_power_deg {
-        lines.push(("Elevator change, full power", trim(more, "down", "up")));
+        lines.push(("Elevator change, full power", elevator(more)));
     }
     lines
-}
-
-/// A deflection to half a degree, with the way of its trailing edge.
-fn trim(angle_deg: f64, positive: &str, negative: &str) -> String {
-    let rounded = (angle_deg * 2.0).round() / 2.0;
-    match rounded {
-        0.0 => "neutral".to_owned(),
-        angle if angle > 0.0 => format!("{}° {positive}", plain(angle, 1)),
-        angle => format!("{}° {negative}", plain(-angle, 1)),
-    }
 }
 
 /// A throw on the drawing: its name with the high rate, and the low rate.
@@ -220,15 +213,10 @@ pub fn direction(check: &DirectionCheck) -> String {
         ControlRole::Ruddervator => "tail surface",
         ControlRole::Flap => "flap",
     };
-    let way = |edge| match edge {
-        EdgeMotion::Up => "up",
-        EdgeMotion::Down => "down",
-        EdgeMotion::Right => "to the right",
-    };
     if check.right == check.left {
-        format!("{stick}: {control} trailing edge {}", way(check.right))
+        format!("{stick}: {control} trailing edge {}", edge(check.right))
     } else {
-        format!("{stick}: right {control} {}, left {}", way(check.right), way(check.left))
+        format!("{stick}: right {control} {}, left {}", edge(check.right), edge(check.left))
     }
 }
 

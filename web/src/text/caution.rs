@@ -12,7 +12,7 @@ pub const ALL: [(&str, &str); 7] = [
     ),
     (
         "Check each direction.",
-        "Stick back raises the elevator, stick right turns the rudder's trailing edge right. Stand behind the model and look, before every flying day.",
+        "Stick back raises an elevator behind the wing and lowers one ahead of it, stick right turns the rudder's trailing edge right. Stand behind the model and look, before every flying day.",
     ),
     (
         "Try failsafe and range.",

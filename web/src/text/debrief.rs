@@ -142,12 +142,7 @@ pub fn trim_correction(correction: &TrimCorrection) -> String {
         StickAxis::Aileron => "right aileron",
         StickAxis::Rudder => "rudder",
     };
-    let edge_to = match (correction.axis, correction.clicks > 0) {
-        (StickAxis::Elevator | StickAxis::Aileron, true) => "up",
-        (StickAxis::Elevator | StickAxis::Aileron, false) => "down",
-        (StickAxis::Rudder, true) => "to the right",
-        (StickAxis::Rudder, false) => "to the left",
-    };
+    let edge_to = super::answer::edge(correction.edge);
     let balance = correction.balance_shift_m.map_or_else(String::new, |shift_m| {
         let way = if shift_m > 0.0 { "aft" } else { "forward" };
         format!(", or move the balance point {} {way}", super::millimetres(shift_m.abs()))

@@ -57,7 +57,7 @@ pub const SHOW: &str = "Show the tables";
 /// Closes it.
 pub const HIDE: &str = "Hide the tables";
 /// What the tables refer to.
-pub const CONVENTIONS: &str = "Ordinary flight, power as trimmed. Coefficients in stability axes, moments about the balance point, per radian; rates as pb/2V, qc/2V, rb/2V. ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left, aileron positive right one down.";
+pub const CONVENTIONS: &str = "Ordinary flight, power as trimmed. Coefficients in stability axes, moments about the balance point, per radian; rates as pb/2V, qc/2V, rb/2V. ISO 1151: elevator positive trailing edge down, rudder positive trailing edge left (both the other way ahead of the balance point), aileron positive right one down.";
 /// A table.
 pub const NON_DIMENSIONAL: &str = "Non-dimensional derivatives";
 /// A table.

@@ -284,6 +284,8 @@ pub const NO_TRANSMITTER: &str =
 /// How a game pad's throttle works.
 pub const THROTTLE_SPRINGS: &str =
     "Its throttle springs back to the middle: push for more, pull for less, let go to keep it.";
+/// What a game pad's buttons do.
+pub const PAD_BUTTONS: &str = "Its cross moves the trim levers. Of the four buttons on the right the lowest throws the aeroplane, the right one switches the throws, the top one the view; the one right of the middle pauses.";
 /// Starts the calibration.
 pub const CALIBRATE: &str = "Calibrate";
 /// Ends it.
@@ -357,8 +359,8 @@ pub fn trim_button(axis: StickAxis, way: &str) -> String {
 pub fn trim_clicks(axis: StickAxis, clicks: i32) -> String {
     let surface = super::debrief::stick(axis).to_lowercase();
     let way = match (axis, clicks > 0) {
-        (StickAxis::Elevator, true) => "up",
-        (StickAxis::Elevator, false) => "down",
+        (StickAxis::Elevator, true) => "nose-up",
+        (StickAxis::Elevator, false) => "nose-down",
         (_, true) => "right",
         (_, false) => "left",
     };

@@ -1,5 +1,6 @@
 //! What the motor gives, in sentences.
 
+use sim_core::aero::device::{CommandEdges, EdgeMotion};
 use sim_core::assess::{NextPropeller, ThrustAngles};
 use sim_core::power::outputs::{Margin, PowerFinding};
 
@@ -223,26 +224,26 @@ fn thrust_line(now: f64, suggested: Option<f64>, plus: &str, minus: &str, does: 
 }
 
 /// What full power does to the elevator's trim.
-pub fn elevator_with_power(change_rad: f64) -> String {
-    trim_change("elevator", change_rad, "down", "up")
+pub fn elevator_with_power(change_rad: f64, edges: CommandEdges) -> String {
+    trim_change("elevator", change_rad, edges.elevator)
 }
 
 /// The same of the rudder.
-pub fn rudder_with_power(change_rad: f64) -> String {
-    trim_change("rudder", change_rad, "left", "right")
+pub fn rudder_with_power(change_rad: f64, edges: CommandEdges) -> String {
+    trim_change("rudder", change_rad, edges.rudder)
 }
 
 /// Trim changes below this are not noticed, rad: a quarter of a degree.
 const TRIM_UNNOTICED_RAD: f64 = 0.0044;
 
-fn trim_change(control: &str, change_rad: f64, plus: &str, minus: &str) -> String {
+fn trim_change(control: &str, change_rad: f64, positive: EdgeMotion) -> String {
     if change_rad.abs() < TRIM_UNNOTICED_RAD {
         return format!("Slow, from motor off to full power: the {control} stays where it is.");
     }
     format!(
         "Slow, from motor off to full power: {} {} on the {control}.",
         degrees(change_rad.abs(), 1),
-        if change_rad > 0.0 { plus } else { minus }
+        super::answer::edge(positive.at(change_rad))
     )
 }
 

@@ -145,7 +145,7 @@ pub fn numbers(assessment: &Assessment, behind_m: f64) -> Vec<(String, String)> 
         (word::STALL_SPEED.to_owned(), answer::speed(a.stall.airspeed_m_s)),
         (ORDINARY_SPEED.to_owned(), answer::speed(a.trim.airspeed_m_s)),
         (word::THROTTLE.to_owned(), percent(a.trim.controls.throttle)),
-        (word::ELEVATOR.to_owned(), answer::elevator(a.trim.controls.elevator_rad)),
+        (word::ELEVATOR.to_owned(), answer::elevator(a)),
     ];
     for advice in &a.throws {
         let surface = throws::surface(advice.duty);

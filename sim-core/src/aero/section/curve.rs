@@ -114,7 +114,7 @@ impl SectionModel {
         steepest
     }
 
-    fn attached(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
+    pub(super) fn attached(&self, alpha: f64, xi: f64, flap: f64) -> SectionCoefficients {
         let over = xi.abs() - self.linear_rad;
         let width = self.peak_rad - self.linear_rad;
         // Lift short of the straight line: none, a parabola, then all growth.

@@ -156,3 +156,78 @@ fn uncertainty(section: &Section, kind: &KindConstants, mature: f64) -> SectionU
         },
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::KnownSection;
+
+    /// The spread is the table's at both ends of the Reynolds number, half way
+    /// between them half way, and that of a measurement where one is known.
+    #[test]
+    fn spreads_are_those_of_the_table_or_of_a_measurement() {
+        let kind = SectionKind::Profile;
+        let mut section =
+            Section { kind, thickness: 0.12, camber: 0.02, known: KnownSection::default() };
+        let table = constants(kind);
+        let ends = [
+            (1e3, table.slope_low.spread, table.lift_max_low.spread, 0.30),
+            (1e8, table.slope_high.spread, table.lift_max_high.spread, 0.15),
+        ];
+        for (reynolds, slope, lift, drag) in ends {
+            let told = Estimate::new(&section, reynolds).uncertainty;
+            assert!((told.lift_slope - slope).abs() < 1e-12);
+            assert!((told.lift_coefficient_max - lift).abs() < 1e-12);
+            assert!((told.drag_coefficient_min - drag).abs() < 1e-12);
+        }
+        // A quarter of the way by MATURITY at a Reynolds number of 10^5.5.
+        let told = Estimate::new(&section, 10f64.powf(5.5)).uncertainty;
+        let quarter = |[low, high]: [f64; 2]| low + 0.25 * (high - low);
+        let slope = quarter([ends[0].1, ends[1].1]);
+        assert!((told.lift_slope - slope).abs() < 1e-9, "{told:?}");
+        assert!((told.drag_coefficient_min - quarter([0.30, 0.15])).abs() < 1e-9);
+        section.known = KnownSection {
+            lift_slope_per_rad: Some(6.0),
+            lift_coefficient_max: Some(1.2),
+            drag_coefficient_min: Some(0.01),
+            ..KnownSection::default()
+        };
+        let told = Estimate::new(&section, 1e5).uncertainty;
+        let known = (told.lift_slope, told.lift_coefficient_max, told.drag_coefficient_min);
+        assert_eq!(known, KNOWN_SPREAD);
+    }
+
+    /// Blasius' friction on both sides where all is laminar, times Hoerner's form.
+    #[test]
+    fn a_thin_plate_at_low_speed_has_laminar_friction() {
+        let kind = SectionKind::FlatSheet;
+        let known = KnownSection::default();
+        let drag = |thickness: f64, camber: f64, reynolds: f64| {
+            let section = Section { kind, thickness, camber, known };
+            Estimate::new(&section, reynolds).drag_min
+        };
+        let table = constants(kind);
+        let share = table.laminar_low.value;
+        let laminar = 1.328 / 1e4f64.sqrt();
+        // Prandtl and Schlichting: 0.455 / (log10 Re)^2.58 with log10 Re = 4.
+        let turbulent = (0.455 / 4f64.powf(2.58)).max(laminar);
+        let friction = 2.0 * (share * laminar + (1.0 - share) * turbulent);
+        assert!((drag(0.0, 0.0, 1e4) / friction - 1.0).abs() < 1e-12);
+        let camber = drag(0.0, 0.05, 1e4) - drag(0.0, 0.0, 1e4);
+        assert!((camber - 0.05 * table.camber_drag.value).abs() < 1e-12);
+        assert_eq!(drag(0.02, 0.05, 1e4), drag(0.02, -0.05, 1e4));
+    }
+
+    /// A camber that alone gives more than the known greatest lift moves the
+    /// middle down; else the two add up to it.
+    #[test]
+    fn a_known_greatest_lift_is_the_top_of_the_curve() {
+        for (greatest, middle) in [(1.2, 0.3), (1.2, 0.0), (0.8, 1.5), (1.0, -0.2)] {
+            let (middle_found, half) = known_lift(greatest, middle);
+            assert!((middle_found + half - greatest).abs() < 1e-12);
+            assert!(half >= HALF_LIFT_MIN && half >= HALF_LIFT_SHARE_MIN * greatest - 1e-12);
+            let wanted = middle.min(0.75 * greatest);
+            assert!((middle_found - wanted).abs() < 1e-12, "{greatest} {middle}");
+        }
+    }
+}

@@ -213,3 +213,99 @@ impl SectionModel {
         self.uncertainty
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aircraft::{KnownSection, SectionKind};
+
+    fn profile() -> SectionModel {
+        let section = Section {
+            kind: SectionKind::Profile,
+            thickness: 0.12,
+            camber: 0.03,
+            known: KnownSection::default(),
+        };
+        SectionModel::new(&section, 2e5)
+    }
+
+    fn attached(model: &SectionModel, alpha: f64, flap: f64) -> SectionCoefficients {
+        model.attached(alpha, alpha - model.middle_rad + curve::middle_shift_rad(flap), flap)
+    }
+
+    /// What the limits are called is what a sweep of the angle finds.
+    #[test]
+    fn greatest_and_least_lift_are_those_of_the_curve() {
+        let model = profile();
+        let (greatest, least) = (-8000..8000)
+            .map(|step| attached(&model, f64::from(step) * 1e-4, 0.0).cl)
+            .fold((f64::MIN, f64::MAX), |(most, least), cl| (most.max(cl), least.min(cl)));
+        let (low, high) = model.lift_coefficient_limits();
+        assert!((high - greatest).abs() < 1e-6, "{high} {greatest}");
+        assert!((low - least).abs() < 1e-6, "{low} {least}");
+    }
+
+    /// Drag of attached flow is a minimum and a square: its change is the
+    /// difference of two drags, and changes its sign with the order.
+    #[test]
+    fn a_change_of_attached_drag_is_the_difference_of_two() {
+        let model = profile();
+        for flap in [-0.2, 0.0, 0.15] {
+            for (one, other) in [(0.1, 0.02), (-0.08, 0.05), (0.03, 0.03)] {
+                let drag = |alpha: f64| attached(&model, alpha, flap).cd;
+                let change = model.attached_drag_change(one, other, flap);
+                assert!((change - (drag(one) - drag(other))).abs() < 1e-12, "{flap} {one} {other}");
+            }
+        }
+    }
+
+    /// Lift is linear between the window's ends and no longer beyond them, and
+    /// the one-sided range is the nearer of the two from the angle of no lift.
+    #[test]
+    fn the_linear_window_ends_where_lift_bends() {
+        let model = profile();
+        for flap in [-0.2, 0.0, 0.15] {
+            let (low, high) = model.linear_window_rad(flap);
+            let short = |alpha: f64| {
+                let straight = alpha - model.zero_lift_angle_rad() + flap;
+                let lift = model.coefficients(alpha, flap).cl;
+                lift - 2.0 * PI * model.lift_slope_factor() * straight
+            };
+            assert!(short(low).abs() < 1e-12 && short(high).abs() < 1e-12);
+            assert!(short(low - 0.01) > 1e-5 && short(high + 0.01) < -1e-5);
+            assert!(model.is_linear((low, high), flap));
+            assert!(!model.is_linear((low - 1e-6, high), flap));
+            assert!(!model.is_linear((low, high + 1e-6), flap));
+        }
+        let (low, high) = model.linear_window_rad(0.0);
+        let nearer = (model.zero_lift_angle_rad() - low).min(high - model.zero_lift_angle_rad());
+        assert!((model.linear_range_rad() - nearer).abs() < 1e-12);
+        assert!(!model.is_linear((0.0, 0.0), 1.01) && !model.is_linear((0.0, 0.0), -1.01));
+    }
+
+    /// What is called the steepest loss is the steepest that a sweep from the
+    /// greatest lift to separated flow finds, on either side; sampled at four
+    /// places it falls up to a tenth short (flat sheets, which let go gently).
+    #[test]
+    fn the_steepest_loss_is_that_of_the_curve() {
+        for kind in [SectionKind::Profile, SectionKind::FlatSheet, SectionKind::CamberedPlate] {
+            for camber in [0.0, 0.04] {
+                let known = KnownSection::default();
+                let model =
+                    SectionModel::new(&Section { kind, thickness: 0.1, camber, known }, 2e5);
+                let lift = |alpha: f64| model.coefficients(alpha, 0.0).cl;
+                let (mut most, step): (f64, f64) = (1.0, 1e-4);
+                for k in 0..1000 {
+                    let beyond = 1e-3 * f64::from(k) / model.stall_rate;
+                    for side in [1.0, -1.0] {
+                        let alpha = model.middle_rad + side * (model.peak_rad + beyond);
+                        let slope = (lift(alpha + step) - lift(alpha - step)) / (2.0 * step);
+                        most = most.max(1.0 - slope / (2.0 * PI * model.lift_slope_factor()));
+                    }
+                }
+                let loss = model.steepest_loss();
+                assert!(loss <= most + 1e-6 && loss > 0.88 * most, "{kind:?} {loss} {most}");
+            }
+        }
+    }
+}

@@ -202,4 +202,101 @@ mod tests {
         assert_eq!(metrics.bank_at_one_second_rad, None);
         assert_eq!(metrics.overshoot, None);
     }
+
+    /// Times and changes count from the start of the input: the same motion a
+    /// while later has the same numbers.
+    #[test]
+    fn a_later_start_changes_nothing() {
+        let now = measure(&roll());
+        let mut later = roll();
+        let before = 80;
+        let extend = |values: &mut Vec<f64>| {
+            let first = values[0];
+            values.splice(0..0, std::iter::repeat_n(first, before));
+        };
+        for values in [
+            &mut later.deflection,
+            &mut later.alpha_rad,
+            &mut later.beta_rad,
+            &mut later.roll_rate_rad_s,
+            &mut later.pitch_rate_rad_s,
+            &mut later.yaw_rate_rad_s,
+            &mut later.bank_rad,
+            &mut later.load_factor,
+            &mut later.height_change_m,
+        ] {
+            extend(values);
+        }
+        later.start_s = 0.005 * before as f64;
+        later.time_s = (0..later.bank_rad.len()).map(|step| 0.005 * step as f64).collect();
+        let then = measure(&later);
+        let close = |a: Option<f64>, b: Option<f64>| (a.unwrap() - b.unwrap()).abs() < 1e-9;
+        assert!(close(then.bank_at_one_second_rad, now.bank_at_one_second_rad));
+        assert!(close(then.time_to_30_deg_bank_s, now.time_to_30_deg_bank_s));
+        // The tail, a share of the whole, is a little longer.
+        let settling = then.settling_time_s.unwrap() - now.settling_time_s.unwrap();
+        assert!(settling.abs() < 0.01, "{settling}");
+        assert_eq!(then.peak_roll_rate_rad_s, now.peak_roll_rate_rad_s);
+    }
+
+    /// A damped swing about 1, 1 - e^-t (cos wt + sin wt / w): its overshoot is
+    /// e^(-pi / w), its end in the tail the mean there.
+    #[test]
+    fn a_damped_swing_is_read_right() {
+        let mut response = roll();
+        let w = 4.0;
+        let time_s: Vec<f64> = (0..=2000).map(|step| 0.005 * f64::from(step)).collect();
+        let rate: Vec<f64> = time_s
+            .iter()
+            .map(|t| -1.5 * (1.0 - (-t).exp() * ((w * t).cos() + (w * t).sin() / w)))
+            .collect();
+        let still = vec![0.0; time_s.len()];
+        response.bank_rad = still.clone();
+        response.pitch_rate_rad_s = still.clone();
+        response.yaw_rate_rad_s = still.clone();
+        response.height_change_m = time_s.iter().map(|t| (0.5 * t).sin()).collect();
+        response.load_factor = time_s.iter().map(|t| 1.0 + 0.3 * (-t).exp() * t).collect();
+        response.beta_rad = rate.iter().map(|rate| 0.05 + 0.1 * rate).collect();
+        response.roll_rate_rad_s = rate;
+        response.time_s = time_s;
+        (response.input, response.input_is_stick) = (-0.5, true);
+        let metrics = measure(&response);
+        let most = (-std::f64::consts::PI / w).exp();
+        assert!((metrics.overshoot.unwrap() - most).abs() < 1e-3, "{metrics:?}");
+        assert!((metrics.peak_roll_rate_rad_s + 1.5 * (1.0 + most)).abs() < 1e-3);
+        assert!((metrics.steady_sideslip_rad.unwrap() + 0.15).abs() < 1e-4);
+        assert!((metrics.peak_sideslip_rad + 0.15 * (1.0 + most)).abs() < 1e-4);
+        // The last time outside 5 %: a half wave n with e^(-n pi / w) just above.
+        let settling = metrics.settling_time_s.unwrap();
+        let envelope = (1.0 + 1.0 / (w * w)).sqrt() * (-settling).exp();
+        assert!(envelope > 0.05 && envelope < 0.05 * std::f64::consts::PI.exp(), "{settling}");
+        let left = (-settling).exp() * ((w * settling).cos() + (w * settling).sin() / w);
+        assert!((left.abs() - 0.05).abs() < 1e-3, "{left}");
+        // t e^-t is 1 / e at 1 s; it is told per stick, which was pushed.
+        let change = 0.3 / std::f64::consts::E;
+        assert!((metrics.peak_load_factor_change - change).abs() < 1e-6);
+        assert!((metrics.load_factor_per_stick.unwrap() + 2.0 * change).abs() < 1e-5);
+        // Of a sine the height lost is what lies below the start.
+        assert!((metrics.height_lost_m - 1.0).abs() < 1e-4, "{}", metrics.height_lost_m);
+    }
+
+    #[test]
+    fn what_does_not_settle_has_no_end() {
+        // 6 % of the peak up and down in the tail is not settled; 4 % is.
+        let swing =
+            |share: f64| -> Vec<f64> {
+                (0..100)
+                    .map(|k| {
+                        if k < 50 { 1.0 } else { 0.9 + share * if k % 2 == 0 { 1.0 } else { -1.0 } }
+                    })
+                    .collect()
+            };
+        assert_eq!(settled(&swing(0.06)), None);
+        assert!((settled(&swing(0.04)).unwrap() - 0.9).abs() < 1e-9);
+        // The tail is a fifth: what happened before does not count.
+        let late: Vec<f64> = (0..100).map(|k| if k < 80 { 0.0 } else { 1.0 }).collect();
+        assert_eq!(settled(&late), Some(1.0));
+        let later: Vec<f64> = (0..100).map(|k| if k < 81 { 0.0 } else { 1.0 }).collect();
+        assert_eq!(settled(&later), None);
+    }
 }

@@ -373,3 +373,51 @@ fn push_unwrapped(angles: &mut Vec<f64>, angle: f64) {
     let turns = angles.last().map_or(0.0, |last| ((last - angle) / std::f64::consts::TAU).round());
     angles.push(angle + turns * std::f64::consts::TAU);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn options(duration_s: f64, sample_s: f64, step_s: f64) -> ResponseOptions {
+        ResponseOptions {
+            duration_s,
+            sample_s,
+            step_s,
+            ..ResponseOptions::step(Channel::Aileron, Input::Deflection(0.1))
+        }
+    }
+
+    /// Steps fill a sample and samples the run; no step is longer than asked for.
+    #[test]
+    fn the_clock_fills_the_run() {
+        for (duration_s, sample_s, step_s, samples, per_sample) in [
+            (2.0, 0.02, 0.02, 100, 1),
+            (1.0, 0.1, 0.03, 10, 4),
+            (0.5, 0.1, 0.2, 5, 1),
+            (0.01, 0.02, 0.01, 1, 2),
+        ] {
+            let clock = Clock::new(&options(duration_s, sample_s, step_s)).unwrap();
+            assert_eq!((clock.samples, clock.per_sample), (samples, per_sample));
+            assert!((clock.step_s * per_sample as f64 - sample_s).abs() < 1e-12);
+            assert!(clock.step_s <= step_s * (1.0 + 1e-6));
+        }
+        assert!(Clock::new(&options(999.0, 0.001, 0.001)).is_ok());
+        assert!(Clock::new(&options(1001.0, 0.001, 0.001)).is_err());
+        let late = ResponseOptions { start_s: -0.1, ..options(1.0, 0.1, 0.1) };
+        assert!(Clock::new(&late).is_err());
+    }
+
+    /// An angle that turns steadily is told as such, whichever way and however
+    /// often it passes half a turn.
+    #[test]
+    fn a_steady_turn_is_told_without_a_leap() {
+        for rate in [0.4, -0.4, 2.9] {
+            let mut angles = Vec::new();
+            for step in 0..60 {
+                let angle = 0.3 + rate * f64::from(step);
+                push_unwrapped(&mut angles, angle.sin().atan2(angle.cos()));
+                assert!((angles[angles.len() - 1] - angle).abs() < 1e-9, "{angle}");
+            }
+        }
+    }
+}

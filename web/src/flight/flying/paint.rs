@@ -63,7 +63,9 @@ impl Painter for Flying {
         let runs = self.board.runs();
         let step_s = if runs { (between_ms / 1e3).clamp(0.0, STEP_MAX_S) } else { 0.0 };
         // A transmitter is also assigned and calibrated while time stands.
-        self.hands.look_at_pad();
+        for order in self.hands.look_at_pad() {
+            self.obey(order);
+        }
         if stage == Stage::Under && step_s > 0.0 {
             self.fly_on(step_s);
         }

@@ -58,7 +58,9 @@ pub fn transmitter(flight: Flight) -> impl IntoView {
             None => view! { <p class="note">{words::NO_TRANSMITTER}</p> }.into_any(),
             Some(name) => view! {
                 <p class="note">{name}</p>
-                {springs.get().then(|| view! { <p class="note">{words::THROTTLE_SPRINGS}</p> })}
+                {springs.get().then(|| view! {
+                    <p class="note">{words::THROTTLE_SPRINGS} " " {words::PAD_BUTTONS}</p>
+                })}
                 {Function::ALL.into_iter().enumerate().map(|(i, f)| axis(flight, seen, i, f)).collect_view()}
                 <button type="button" on:click=press>
                     {move || if calibrates.get() { words::CALIBRATED } else { words::CALIBRATE }}

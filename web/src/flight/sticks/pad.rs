@@ -7,6 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 use sim_core::flight::Sticks;
+use sim_core::flight::debrief::StickAxis;
 
 use super::Mode;
 use super::keys::THROTTLE_SPEED;
@@ -175,6 +176,35 @@ impl PadSetup {
         }
     }
 }
+
+/// What a button of a game pad asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// Let go of the aeroplane.
+    Throw,
+    /// Go on to the next set of throws.
+    SwitchThrows,
+    /// Look from elsewhere.
+    SwitchView,
+    /// Let time stand, or go on.
+    Pause,
+    /// Move a trim lever by a click.
+    Trim(StickAxis, i32),
+}
+
+/// What each button of the browser's standard order asks for, by its number
+/// (W3C Gamepad, "standard gamepad"). The cross is pushed as the stick is: away for
+/// nose down.
+pub const ORDERS: [(u32, Order); 8] = [
+    (0, Order::Throw),
+    (1, Order::SwitchThrows),
+    (3, Order::SwitchView),
+    (9, Order::Pause),
+    (12, Order::Trim(StickAxis::Elevator, -1)),
+    (13, Order::Trim(StickAxis::Elevator, 1)),
+    (14, Order::Trim(StickAxis::Aileron, -1)),
+    (15, Order::Trim(StickAxis::Aileron, 1)),
+];
 
 /// Readings seen while the pilot moves the sticks to all ends and lets go.
 #[derive(Debug, Clone, PartialEq, Default)]

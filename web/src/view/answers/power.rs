@@ -2,6 +2,7 @@
 //! current, and curves over the airspeed. All of it comes late.
 
 use leptos::prelude::*;
+use sim_core::aero::device::CommandEdges;
 use sim_core::assess::{NextPropeller, Performance, PowerStudy};
 
 use super::power_curves::{Plot, curves};
@@ -84,12 +85,13 @@ fn performance_view(sheet: Sheet, p: &Performance) -> impl IntoView + use<> {
     let sink = p.least_sink.map(|glide| {
         readout(words::SINK, words::climb(glide.sink_m_s), words::at_speed(glide.airspeed_m_s))
     });
+    let edges = sheet.outcome.with_untracked(|o| o.assessment.as_ref().map(|a| a.edges));
     view! {
         <dl class="readouts">
             {units.collect_view()} {of_weight} {throttle} {fastest} {climb} {glide} {sink}
         </dl>
         {limits_view(p)}
-        {thrust_line_view(p)}
+        {edges.map(|edges| thrust_line_view(p, edges))}
     }
 }
 
@@ -111,14 +113,14 @@ fn limits_view(p: &Performance) -> impl IntoView + use<> {
     })
 }
 
-fn thrust_line_view(p: &Performance) -> impl IntoView + use<> {
+fn thrust_line_view(p: &Performance, edges: CommandEdges) -> impl IntoView + use<> {
     let angles = p.thrust_angles?;
     Some(view! {
         <h3>{words::THRUST_LINE}</h3>
         <p>{words::down_thrust(&angles)}</p>
         <p>{words::right_thrust(&angles)}</p>
-        {p.elevator_with_power_rad.map(|rad| view! { <p>{words::elevator_with_power(rad)}</p> })}
-        {p.rudder_with_power_rad.map(|rad| view! { <p>{words::rudder_with_power(rad)}</p> })}
+        {p.elevator_with_power_rad.map(|rad| view! { <p>{words::elevator_with_power(rad, edges)}</p> })}
+        {p.rudder_with_power_rad.map(|rad| view! { <p>{words::rudder_with_power(rad, edges)}</p> })}
     })
 }
 

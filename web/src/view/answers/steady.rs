@@ -50,7 +50,7 @@ fn trim_view(sheet: Sheet) -> impl IntoView {
     let lede = in_words(sheet, move |a, outcome| answer::flight(&a.trim, powered(outcome)));
     let stall = in_words(sheet, |a, _| answer::speed(a.stall.airspeed_m_s));
     let throttle = in_words(sheet, |a, _| text::percent(a.trim.controls.throttle));
-    let elevator = in_words(sheet, |a, _| answer::elevator(a.trim.controls.elevator_rad));
+    let elevator = in_words(sheet, |a, _| answer::elevator(a));
     let shortfalls = memo(move || {
         sheet.outcome.with(|o| {
             let found = o.assessment.iter().flat_map(|a| &a.trim.shortfalls);
