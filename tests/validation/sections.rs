@@ -143,7 +143,7 @@ fn centre_of_pressure_travels() {
 fn finite_wing_square_to_the_flow() {
     let model = SectionModel::new(&section(SectionKind::FlatSheet, 0.02, 0.0), 1e5);
     for (aspect_ratio, drag) in [(5.0, 1.2), (10.0, 1.3)] {
-        let ours = model.on_wing(aspect_ratio, 1.0, 1.0).coefficients(PI / 2.0, 0.0);
+        let ours = model.on_wing(aspect_ratio).coefficients(PI / 2.0, 0.0);
         check_relative("drag", ours.cd - model.drag_coefficient_min(), drag, 0.05);
     }
 }

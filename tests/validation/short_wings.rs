@@ -77,7 +77,7 @@ fn long_wings_and_small_angles_are_left_alone() {
     let section = Section { kind: SectionKind::FlatSheet, thickness: 0.02, ..ideal_section() };
     let model = SectionModel::new(&Section { known: KnownSection::default(), ..section }, 1e5);
     for aspect_ratio in [3.5, 6.0, 20.0] {
-        let on_wing = model.on_wing(aspect_ratio, 1.0, 1.0);
+        let on_wing = model.with_edge_vortices(aspect_ratio, 1.0, 1.0);
         assert_eq!(on_wing.vortex_share(), 0.0);
         assert_eq!(on_wing.lift_coefficient_limits(), model.lift_coefficient_limits());
     }

@@ -15,11 +15,11 @@
 //! image among them, are added; that is right to first order while they stand
 //! apart by more than their radii.
 //!
-//! The cross-flow decides what circulation a surface has, not which way its
-//! force points. Upwash at a wing tilts the wing's own force forward, but the
-//! wing's vortices push the body back by as much: the two are internal to the
-//! aeroplane, whose induced drag is that of its wake (M. M. Munk, NACA Rep.
-//! 121, 1921, from memory) and cannot be less than CL2 / (pi A).
+//! The cross-flow pulls no surface forward. Upwash at a wing tilts the wing's own
+//! force ahead, but the wing's vortices push the body back by as much: the two
+//! are internal to the aeroplane, whose induced drag is that of its wake (M. M.
+//! Munk, NACA Rep. 121, 1921, from memory) and cannot be less than CL2 / (pi A).
+//! So what it adds to a force counts across the flight only.
 
 use nalgebra::Vector3;
 

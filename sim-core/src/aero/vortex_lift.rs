@@ -10,7 +10,7 @@
 //! strips as a share of the front edge's.
 //!
 //! Valid up to the greatest lift, which the section tells
-//! ([`super::section::SectionModel::on_wing`]); on straight wings of an
+//! ([`super::section::SectionModel::with_edge_vortices`]); on straight wings of an
 //! aspect ratio above 3 there is none of it, since the vortex bursts at once. Not here: where
 //! along the chord the vortex pulls, and that it bursts over the rear first,
 //! which pitches a swept wing up.
@@ -19,10 +19,28 @@ use nalgebra::Vector3;
 
 use super::grid::{Grid, Strip};
 use super::model::{StripData, StripFlow};
+use super::section::SectionModel;
+use crate::aircraft::SurfaceRole;
+
+/// A section as it is on a strip's surface. Fins are left out: they stand on a
+/// body, a tailplane or a wing's tip, which makes them act as if they were
+/// longer, by how much no simple rule tells.
+pub(super) fn on_wing(
+    section: SectionModel,
+    grid: &Grid,
+    strip: &Strip,
+    role: SurfaceRole,
+) -> SectionModel {
+    let section = section.on_wing(strip.surface_aspect_ratio);
+    if role == SurfaceRole::Fin {
+        return section;
+    }
+    section.with_edge_vortices(strip.surface_aspect_ratio, strip.cos_sweep, bluntness(grid, strip))
+}
 
 /// Chord at the tip of the surface that a strip belongs to, over that surface's
 /// mean chord: 1 with side edges as long as the wing, 0 with none. At most 1.
-pub(super) fn bluntness(grid: &Grid, strip: &Strip) -> f64 {
+fn bluntness(grid: &Grid, strip: &Strip) -> f64 {
     let (mut area_m2, mut width_m, mut tip_chord_m) = (0.0, 0.0, 0.0);
     for own in grid.strips.iter().filter(|other| other.surface == strip.surface) {
         area_m2 += own.chord_m * own.width_m;

@@ -117,23 +117,28 @@ impl SectionModel {
 
     /// The same section on a wing of `aspect_ratio`: less normal force in
     /// separated flow, since air escapes round the tips (Viterna & Corrigan
-    /// 1981, from memory). Where `aspect_ratio` times the cosine of the sweep is
-    /// below 3 the vortices over ends and edges hold the flow to higher angles
-    /// ([`table::LOW_ASPECT_GROWTH`]), and lost suction becomes lift
-    /// ([`Self::vortex_share`]); `bluntness` is the chord of the tip over the
-    /// mean one. Above, attached flow is left as it is: there the lattice knows
-    /// the span. Ratios outside 1 to 50 are limited.
-    pub fn on_wing(self, aspect_ratio: f64, cos_sweep: f64, bluntness: f64) -> Self {
+    /// 1981, from memory). Attached flow is left as it is: there the lattice
+    /// knows the span. Ratios outside 1 to 50 are limited.
+    pub fn on_wing(self, aspect_ratio: f64) -> Self {
         let (base, growth) = table::FINITE_NORMAL_FORCE;
-        let ratio = if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) };
-        let finite = base.value + growth.value * ratio;
+        let finite = base.value + growth.value * limited_ratio(aspect_ratio);
         let fall = 1.0 / finite - table::SEPARATED_SLOPE.value;
+        Self { normal_force_fall: fall.max(self.normal_force_fall), ..self }
+    }
+
+    /// The same section on a short wing: where `aspect_ratio` times the cosine
+    /// of the sweep is below 3, vortices over ends and edges hold the flow to
+    /// higher angles ([`table::LOW_ASPECT_GROWTH`]), and lost suction becomes
+    /// lift ([`Self::vortex_share`]). `bluntness` is the chord of the tip over
+    /// the mean one. On longer wings nothing changes. Ratios outside 1 to 50 are
+    /// limited.
+    pub fn with_edge_vortices(self, aspect_ratio: f64, cos_sweep: f64, bluntness: f64) -> Self {
+        let ratio = limited_ratio(aspect_ratio);
         let (full, none) = table::LOW_ASPECT_RATIOS;
         let t = ((none - ratio * cos_sweep) / (none - full)).clamp(0.0, 1.0);
         let by_ends = t * t * (3.0 - 2.0 * t);
         let longer = 1.0 + table::LOW_ASPECT_GROWTH.value * by_ends;
         Self {
-            normal_force_fall: fall.max(self.normal_force_fall),
             linear_rad: self.linear_rad * longer,
             peak_rad: self.peak_rad * longer,
             stall_rate: self.stall_rate / longer,
@@ -308,4 +313,8 @@ mod tests {
             }
         }
     }
+}
+
+fn limited_ratio(aspect_ratio: f64) -> f64 {
+    if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) }
 }
