@@ -26,6 +26,7 @@ mod rigid_body;
 mod rudder_and_dihedral;
 mod schema;
 mod sections;
+mod short_wings;
 mod small_uav;
 mod swirl;
 mod transport_modes;

@@ -10,11 +10,37 @@
 //! Reference: Katz and Plotkin, Low-Speed Aerodynamics, 2nd ed. 2001, sections
 //! 3.11 (cylinder) and 8.3 (slender body), from memory. A square fuselage is
 //! taken as the circle of equal area; outside its length the effect fades over
-//! one radius. Inside the body it dies away.
+//! one radius. Inside the body there is less and less cross-flow towards the
+//! axis, see [`KEPT_INSIDE`]. The effects of several bodies, a mirrored one's
+//! image among them, are added; that is right to first order while they stand
+//! apart by more than their radii.
+//!
+//! The cross-flow pulls no surface forward. Upwash at a wing tilts the wing's own
+//! force ahead, but the wing's vortices push the body back by as much: the two
+//! are internal to the aeroplane, whose induced drag is that of its wake (M. M.
+//! Munk, NACA Rep. 121, 1921, from memory) and cannot be less than CL2 / (pi A).
+//! So what it adds to a force counts across the flight only.
 
 use nalgebra::Vector3;
 
+use crate::aircraft::outline::mirror;
 use crate::aircraft::{Body, BodyKind};
+
+/// Power of the distance from the axis, over the radius, with which the
+/// cross-flow falls from its value at the skin to none on the axis.
+///
+/// What a surface runs through a body stands for the lift that the body
+/// carries on. In the limit of slender wings that is met exactly (to second
+/// order in the radius) by no cross-flow inside at all: the lift of wing and
+/// body is then (1 - a2/s2)2 of the whole wing's, radius a, half span s (Pitts,
+/// Nielsen and Kaattari, NACA Rep. 1307, 1957, from memory; the integral of
+/// (1 + a2/y2) over the elliptic weight from a to s). On usual wings the body
+/// carries more: exposed wing times (1 + a/s)2 of the same report asks for
+/// half the stream in the mean over the width, which is the third power, since
+/// the skin has twice the stream. A stream undiminished inside would give the
+/// wing a peak at its root that is shed as downwash at the tail, where it is
+/// the vortices' images in the body that cancel it.
+const KEPT_INSIDE: f64 = 3.0;
 
 /// What a fuselage does to the air at a point: a linear map of the cross-flow,
 /// fixed by the place alone, so it is worked out once.
@@ -26,6 +52,8 @@ pub struct CrossFlow {
     /// Sideways air that comes with upright cross-flow of 1, and the other way
     /// round.
     turned: f64,
+    /// Share of the cross-flow that is missing, since the place is inside.
+    blocked: f64,
 }
 
 impl CrossFlow {
@@ -33,8 +61,19 @@ impl CrossFlow {
     /// m/s.
     pub fn velocity_body(&self, air_body: Vector3<f64>) -> Vector3<f64> {
         let (v, w) = (air_body.y, air_body.z);
-        let Self { parted, turned } = self;
-        Vector3::new(0.0, parted * v + turned * w, turned * v - parted * w)
+        let Self { parted, turned, blocked } = self;
+        Vector3::new(0.0, (parted - blocked) * v + turned * w, turned * v - (parted + blocked) * w)
+    }
+
+    /// What two bodies do together.
+    fn beside(self, other: Self) -> Self {
+        let blocked = self.blocked + other.blocked - self.blocked * other.blocked;
+        Self { blocked, ..self + other }
+    }
+
+    /// What the mirrored body does at the mirrored place.
+    fn mirrored(self) -> Self {
+        Self { turned: -self.turned, ..self }
     }
 }
 
@@ -42,7 +81,11 @@ impl std::ops::Add for CrossFlow {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        Self { parted: self.parted + other.parted, turned: self.turned + other.turned }
+        Self {
+            parted: self.parted + other.parted,
+            turned: self.turned + other.turned,
+            blocked: self.blocked + other.blocked,
+        }
     }
 }
 
@@ -50,7 +93,11 @@ impl std::ops::Mul<f64> for CrossFlow {
     type Output = Self;
 
     fn mul(self, factor: f64) -> Self {
-        Self { parted: self.parted * factor, turned: self.turned * factor }
+        Self {
+            parted: self.parted * factor,
+            turned: self.turned * factor,
+            blocked: self.blocked * factor,
+        }
     }
 }
 
@@ -60,16 +107,17 @@ pub struct CrossFlowBody {
     front: Vector3<f64>,
     rear: Vector3<f64>,
     radius_m: f64,
+    mirrored: bool,
 }
 
 impl CrossFlowBody {
-    /// The fuselages among `bodies`, measured from `moment_point_body`. Booms,
-    /// struts and wheels are too thin to matter.
+    /// The fuselages among `bodies`, measured from `moment_point_body`, which
+    /// lies in the plane of symmetry; they may stand anywhere, alone or in
+    /// pairs. Booms, struts and wheels are too thin to matter.
     pub fn of_bodies(bodies: &[Body], moment_point_body: Vector3<f64>) -> Vec<Self> {
         bodies
             .iter()
             .filter(|body| matches!(body.kind, BodyKind::Fuselage | BodyKind::BoxFuselage))
-            .filter(|body| !body.mirrored && body.front.right_m == 0.0 && body.rear.right_m == 0.0)
             .map(|body| {
                 let shape = match body.kind {
                     BodyKind::BoxFuselage => 1.0 / std::f64::consts::PI,
@@ -79,34 +127,54 @@ impl CrossFlowBody {
                     front: body.front.to_body_axes() - moment_point_body,
                     rear: body.rear.to_body_axes() - moment_point_body,
                     radius_m: (body.width_m * body.height_m * shape).sqrt(),
+                    mirrored: body.mirrored,
                 }
             })
             .collect()
     }
 
-    /// What the body does to the air at a point, body axes from the same origin.
-    pub fn at(&self, point: Vector3<f64>) -> CrossFlow {
+    /// What all `bodies` do to the air at a point, body axes from the same
+    /// origin.
+    pub fn all_at(bodies: &[Self], point: Vector3<f64>) -> CrossFlow {
+        bodies.iter().map(|body| body.at(point)).fold(CrossFlow::default(), CrossFlow::beside)
+    }
+
+    /// What the body does, with its mirror image if it has one.
+    fn at(&self, point: Vector3<f64>) -> CrossFlow {
+        let own = self.right_at(point);
+        // The two are joined before others come in, so that left and right come
+        // to the same to the last bit.
+        if self.mirrored { own.beside(self.right_at(mirror(point)).mirrored()) } else { own }
+    }
+
+    fn right_at(&self, point: Vector3<f64>) -> CrossFlow {
         let length = (self.front.x - self.rear.x).max(1e-6);
         let along = (self.front.x - point.x) / length;
         let axis = self.front.lerp(&self.rear, along.clamp(0.0, 1.0));
-        let fade = self.presence(point.x);
+        let radius = self.radius_m * fullness(along);
         let (y, z) = (point.y - axis.y, point.z - axis.z);
         let distance_squared = y * y + z * z;
-        let radius = self.radius_m * fullness(along);
-        let least = radius * radius;
-        // Inside the body there is no stream: what a surface runs through it
-        // stands for the load that the body carries on, and slender-body theory
-        // gives that no upwash of its own. The value at the skin dies away
-        // quickly rather than at once, so that a moved part makes no leap.
-        let scale = if distance_squared > least {
-            least / (distance_squared * distance_squared)
+        let presence = self.presence(point.x);
+        if radius <= 0.0 || presence <= 0.0 || distance_squared <= 0.0 {
+            let blocked = if distance_squared < radius * radius { presence } else { 0.0 };
+            return CrossFlow { blocked, ..CrossFlow::default() };
+        }
+        let nearness = radius * radius / distance_squared;
+        // What goes round the body there, and what of it all is left inside.
+        let (round, kept) = if nearness <= 1.0 {
+            (nearness, 1.0)
         } else {
-            distance_squared / (least * least)
+            let kept = nearness.powf(-0.5 * KEPT_INSIDE);
+            (kept, kept)
         };
         // Doublet: u = -R^2/r^4 [ (y^2 - z^2) v + 2 y z w, 2 y z v + (z^2 - y^2) w ],
         // which is the stream past a circle less the stream itself.
-        let strength = scale * fade;
-        CrossFlow { parted: strength * (z * z - y * y), turned: -2.0 * strength * y * z }
+        let strength = presence * round / distance_squared;
+        CrossFlow {
+            parted: strength * (z * z - y * y),
+            turned: -2.0 * strength * y * z,
+            blocked: presence * (1.0 - kept),
+        }
     }
 
     /// 1 abreast of the body, falling smoothly to 0 one radius beyond its ends.
@@ -169,6 +237,34 @@ mod tests {
     }
 
     #[test]
+    fn inside_the_cross_flow_fades_to_none_on_the_axis_without_a_leap() {
+        let air = Vector3::new(-10.0, 1.0, -2.0);
+        let at = |y: f64| air + body().at(Vector3::new(-0.3, y, 0.0)).velocity_body(air);
+        assert_eq!(at(0.0), Vector3::new(-10.0, 0.0, 0.0));
+        assert!((at(0.05 + 1e-9) - at(0.05 - 1e-9)).norm() < 1e-6);
+        // Beside the axis the stream is doubled at the skin and in the mean over
+        // the width one half of itself.
+        let mean: f64 =
+            (0..1000).map(|i| at(0.05 * (f64::from(i) + 0.5) / 1000.0).z).sum::<f64>() / 1000.0;
+        assert!((at(0.05).z + 4.0).abs() < 1e-9);
+        assert!((mean + 1.0).abs() < 1e-3, "{mean}");
+    }
+
+    #[test]
+    fn a_pair_bends_the_air_alike_on_both_sides() {
+        let fuselage = body();
+        let mut pod = CrossFlowBody { mirrored: true, ..fuselage };
+        pod.front.y = 0.2;
+        pod.rear.y = 0.23;
+        let bodies = [fuselage, pod];
+        for place in [Vector3::new(-0.3, 0.19, 0.02), Vector3::new(-0.5, 0.1, -0.04)] {
+            let right = CrossFlowBody::all_at(&bodies, place);
+            assert_eq!(CrossFlowBody::all_at(&bodies, mirror(place)), right.mirrored());
+            assert_ne!(right, fuselage.at(place));
+        }
+    }
+
+    #[test]
     fn a_high_wing_meets_rising_air_on_the_windward_side() {
         // Sideslip to the right: the air comes from the right, moving to -y.
         let air = Vector3::new(-10.0, -1.0, 0.0);
@@ -194,10 +290,10 @@ mod tests {
         }
     }
 
-    /// Only a fuselage in the plane of symmetry bends the air of both halves
-    /// alike; a square one counts as the circle of its area.
+    /// Fuselages bend the air wherever they stand; a square one counts as the
+    /// circle of its area.
     #[test]
-    fn fuselages_beside_the_plane_and_thin_bodies_are_left_out() {
+    fn only_thin_bodies_are_left_out() {
         let of = |kind, front_right_m: f64, rear_right_m: f64, mirrored| {
             let body = Body {
                 name: "pod".into(),
@@ -213,12 +309,12 @@ mod tests {
         };
         for kind in [BodyKind::Fuselage, BodyKind::BoxFuselage] {
             assert_eq!(of(kind, 0.0, 0.0, false).len(), 1);
-            assert!(of(kind, 0.1, 0.1, false).is_empty());
-            assert!(of(kind, 0.1, 0.0, false).is_empty());
-            assert!(of(kind, 0.0, -0.1, false).is_empty());
-            assert!(of(kind, 0.0, 0.0, true).is_empty());
+            assert_eq!(of(kind, 0.1, -0.1, false).len(), 1);
+            assert!(of(kind, 0.1, 0.1, true)[0].mirrored);
         }
-        assert!(of(BodyKind::Boom, 0.0, 0.0, false).is_empty());
+        for kind in [BodyKind::Boom, BodyKind::Strut, BodyKind::Wheel] {
+            assert!(of(kind, 0.0, 0.0, false).is_empty());
+        }
         let area = |body: &CrossFlowBody| std::f64::consts::PI * body.radius_m * body.radius_m;
         let square = of(BodyKind::BoxFuselage, 0.0, 0.0, false)[0];
         assert!((area(&square) - 0.02).abs() < 1e-12);

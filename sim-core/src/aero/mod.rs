@@ -22,6 +22,7 @@ mod sampling;
 pub mod section;
 mod unsteady;
 pub mod vortex;
+mod vortex_lift;
 
 pub use mixing::deflect;
 pub use model::{AeroModel, AeroOptions, DeviceDeflections, StripLoad};

@@ -30,6 +30,7 @@ use super::limit::Limiter;
 use super::sampling;
 use super::section::{SectionCoefficients, SectionModel};
 use super::unsteady;
+use super::vortex_lift;
 use crate::aircraft::outline::mirror;
 use crate::aircraft::{Place, SoundAircraft};
 use crate::airframe::{AirState, Wrench};
@@ -117,6 +118,8 @@ pub(super) struct StripData {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct StripFlow {
     pub air: Vector3<f64>,
+    /// What the fuselages' cross-flow adds to it.
+    pub bent: Vector3<f64>,
     pub tangential_m_s: f64,
     pub uniform_m_s: f64,
     pub flap_shift_rad: f64,
@@ -193,7 +196,9 @@ impl AeroModel {
             .map(|strip| {
                 let reynolds =
                     options.airspeed_m_s * strip.chord_m / options.kinematic_viscosity_m2_s;
-                SectionModel::new(&strip.section, reynolds).on_wing(strip.surface_aspect_ratio)
+                let section = SectionModel::new(&strip.section, reynolds);
+                let role = aircraft.surfaces[strip.surface].role;
+                vortex_lift::on_wing(section, &grid, strip, role)
             })
             .collect();
         let factors: Vec<f64> = sections.iter().map(SectionModel::lift_slope_factor).collect();
@@ -307,12 +312,15 @@ impl AeroModel {
         let added = added_air.iter().copied().chain(std::iter::repeat(Vector3::zeros()));
         for ((strip, flow), added) in self.strips.iter().zip(&mut scratch.flow).zip(added) {
             let motion = -(air.velocity_body + air.rates_body.cross(&strip.quarter_chord));
-            let total = motion + added + strip.cross_flow.velocity_body(motion);
-            let tangential_m_s = total.dot(&strip.aft);
+            let air = motion + added;
+            let bent = strip.cross_flow.velocity_body(motion);
+            let met = air + bent;
+            let tangential_m_s = met.dot(&strip.aft);
             *flow = StripFlow {
-                air: total,
+                air,
+                bent,
                 tangential_m_s,
-                uniform_m_s: total.dot(&strip.normal)
+                uniform_m_s: met.dot(&strip.normal)
                     - strip.section.zero_lift_angle_rad() * tangential_m_s,
                 ..StripFlow::default()
             };
@@ -380,10 +388,16 @@ impl AeroModel {
         let speed = local.norm();
         let per_circulation = local.cross(&strip.bound) * density;
         // Legs along the chord: rear-going at the outer end, fore-going inside.
-        let per_length = flow.air.cross(&strip.aft) * (density * flow.circulation);
+        let strength = density * flow.circulation;
+        let held_back = |force: Vector3<f64>| across(&air.velocity_body, force * strength);
+        let per_length =
+            flow.air.cross(&strip.aft) * strength + held_back(flow.bent.cross(&strip.aft));
         let pressure_area = 0.5 * density * speed * strip.area_m2;
         let drag = local * (pressure_area * flow.coefficients.cd);
-        let centre_force = per_circulation * flow.circulation + drag;
+        let centre_force = per_circulation * flow.circulation
+            + held_back(flow.bent.cross(&strip.bound))
+            + drag
+            + vortex_lift::force(density, strip, flow, local);
         let lattice_moment =
             strip.aft.cross(&per_circulation) * (flow.moment * flow.coefficients.attached);
         let section_moment = strip.pitch_axis
@@ -396,6 +410,13 @@ impl AeroModel {
                 + section_moment,
         }
     }
+}
+
+/// A force without its part along the flight: what a fuselage's cross-flow pulls
+/// a wing forward with, the wing's vortices push the fuselage back with.
+fn across(velocity: &Vector3<f64>, force: Vector3<f64>) -> Vector3<f64> {
+    let along = velocity.dot(&force) / velocity.norm_squared().max(f64::MIN_POSITIVE);
+    force - velocity * along
 }
 
 fn strip_data(grid: &Grid, sections: &[SectionModel]) -> Vec<StripData> {

@@ -32,10 +32,7 @@ const CROSS_FLOW_PAIRS: usize = 12;
 
 /// What all fuselages together do to the air at a strip, in the mean over it.
 pub(super) fn cross_flow(bodies: &[CrossFlowBody], strip: &StripData) -> CrossFlow {
-    let at = |along: f64| {
-        let point = strip.quarter_chord + strip.bound * along;
-        bodies.iter().map(|body| body.at(point)).fold(CrossFlow::default(), Add::add)
-    };
+    let at = |along: f64| CrossFlowBody::all_at(bodies, strip.quarter_chord + strip.bound * along);
     // In pairs, so that a strip and its image, whose line runs the other way,
     // come to the same to the last bit.
     let share = 0.5 / CROSS_FLOW_PAIRS as f64;

@@ -31,8 +31,8 @@ pub struct Stall {
 
 /// Step of the angle of attack, rad.
 const STEP_RAD: f64 = 0.035;
-/// Angles tried, rad: from a dive to well past the stall of any section.
-const RANGE_RAD: (f64, f64) = (-0.10, 0.50);
+/// Angles tried, rad: from a dive to past the stall of a wing as wide as long.
+const RANGE_RAD: (f64, f64) = (-0.10, 0.74);
 /// Elevator for its derivatives, rad.
 const ELEVATOR_STEP_RAD: f64 = 0.05;
 /// How far the lift must fall from its greatest before the search ends.

@@ -75,6 +75,10 @@ pub struct SectionModel {
     drag_viscous: f64,
     drag_suction: f64,
     suction: f64,
+    /// Part of the lost suction that acts as vortex lift.
+    vortex_part: f64,
+    /// Vortex lift of the side edges over the front edge's.
+    side_edges: f64,
     /// q in CN = s / (p + q s).
     normal_force_fall: f64,
     uncertainty: SectionUncertainty,
@@ -104,6 +108,8 @@ impl SectionModel {
             drag_viscous: table::VISCOUS_RISE.value * estimate.drag_min / linear_rad.powi(2),
             drag_suction: (1.0 - estimate.suction) * lift_slope,
             suction: estimate.suction,
+            vortex_part: 0.0,
+            side_edges: 0.0,
             normal_force_fall: 1.0 / estimate.normal_force_max - table::SEPARATED_SLOPE.value,
             uncertainty: estimate.uncertainty,
         }
@@ -115,10 +121,49 @@ impl SectionModel {
     /// knows the span. Ratios outside 1 to 50 are limited.
     pub fn on_wing(self, aspect_ratio: f64) -> Self {
         let (base, growth) = table::FINITE_NORMAL_FORCE;
-        let ratio = if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) };
-        let finite = base.value + growth.value * ratio;
+        let finite = base.value + growth.value * limited_ratio(aspect_ratio);
         let fall = 1.0 / finite - table::SEPARATED_SLOPE.value;
         Self { normal_force_fall: fall.max(self.normal_force_fall), ..self }
+    }
+
+    /// The same section on a short wing: where `aspect_ratio` times the cosine
+    /// of the sweep is below 3, vortices over ends and edges hold the flow to
+    /// higher angles ([`table::LOW_ASPECT_GROWTH`]), and lost suction becomes
+    /// lift ([`Self::vortex_share`]). `bluntness` is the chord of the tip over
+    /// the mean one. On longer wings nothing changes. Ratios outside 1 to 50 are
+    /// limited.
+    pub fn with_edge_vortices(self, aspect_ratio: f64, cos_sweep: f64, bluntness: f64) -> Self {
+        let ratio = limited_ratio(aspect_ratio);
+        let (full, none) = table::LOW_ASPECT_RATIOS;
+        let t = ((none - ratio * cos_sweep) / (none - full)).clamp(0.0, 1.0);
+        let by_ends = t * t * (3.0 - 2.0 * t);
+        let longer = 1.0 + table::LOW_ASPECT_GROWTH.value * by_ends;
+        Self {
+            linear_rad: self.linear_rad * longer,
+            peak_rad: self.peak_rad * longer,
+            stall_rate: self.stall_rate / longer,
+            vortex_part: by_ends,
+            side_edges: table::SIDE_EDGES.value * bluntness / ratio,
+            ..self
+        }
+    }
+
+    /// Share of the ideal leading-edge suction that acts at right angles to the
+    /// section instead: what is lost, as far as the wing is short enough. 0 on
+    /// straight wings of aspect ratio 3 and more.
+    pub fn vortex_share(&self) -> f64 {
+        self.vortex_part * (1.0 - self.suction)
+    }
+
+    /// Part of the lost suction that acts so, 0 to 1.
+    pub fn vortex_part(&self) -> f64 {
+        self.vortex_part
+    }
+
+    /// Lift of the vortices over the wing's side edges over that of its front
+    /// edge's.
+    pub fn side_edges(&self) -> f64 {
+        self.side_edges
     }
 
     /// Lift slope over 2 pi.
@@ -268,4 +313,8 @@ mod tests {
             }
         }
     }
+}
+
+fn limited_ratio(aspect_ratio: f64) -> f64 {
+    if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) }
 }

@@ -340,6 +340,23 @@ pub const FINITE_NORMAL_FORCE: (Constant, Constant) = (
     constant(0.018, 0.1, "Viterna & Corrigan 1981, from memory"),
 );
 
+/// Aspect ratios, times the cosine of the sweep, between which the vortices over
+/// a wing's ends and edges come to rule it: none of it from the second on, all of
+/// it below the first. Straight plates above 3 stall as their sections do
+/// (Pelletier & Mueller 2000; Torres & Mueller 2004); sharp triangles follow
+/// Polhamus up to an aspect ratio of 2, with 63 deg of sweep, and less far as
+/// the sweep goes back to 50 deg (NASA TN D-3767, 1966). All from memory.
+pub const LOW_ASPECT_RATIOS: (f64, f64) = (1.5, 3.0);
+/// By which share the attached range of a section, and its passage to separated
+/// flow, is longer there: set so that a sharp plate of aspect ratio 1 has its
+/// greatest lift where it was measured, at 35 to 40 deg.
+pub const LOW_ASPECT_GROWTH: Constant =
+    constant(0.8, 0.3, "fitted to plates of aspect ratio 1, Torres & Mueller 2004, from memory");
+
+/// Lift of the vortices over the side edges of a rectangle over that of its front
+/// edge, times the aspect ratio: Kv of about 1.2 against 0.8 at 1.
+pub const SIDE_EDGES: Constant = constant(1.5, 0.3, "Lamar 1974, from memory");
+
 /// Linear interpolation in `pairs`, held constant beyond their ends.
 pub(super) fn interpolated(pairs: &[(f64, f64)], at: f64) -> f64 {
     let mut previous = pairs[0];
