@@ -100,9 +100,7 @@ mod tests {
         let air = Vector3::new(-10.0, 1.0, -2.0);
         let fine = (0..1000)
             .map(|k| strip.quarter_chord + strip.bound * ((f64::from(k) + 0.5) * 1e-3 - 0.5))
-            .map(|point| {
-                bodies.iter().map(|body| body.at(point).velocity_body(air)).sum::<Vector3<f64>>()
-            })
+            .map(|point| CrossFlowBody::all_at(&bodies, point).velocity_body(air))
             .sum::<Vector3<f64>>()
             / 1000.0;
         let mean = cross_flow(&bodies, &strip).velocity_body(air);

@@ -219,6 +219,10 @@ impl SectionModel {
     }
 }
 
+fn limited_ratio(aspect_ratio: f64) -> f64 {
+    if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -313,8 +317,4 @@ mod tests {
             }
         }
     }
-}
-
-fn limited_ratio(aspect_ratio: f64) -> f64 {
-    if aspect_ratio.is_nan() { 1.0 } else { aspect_ratio.clamp(1.0, 50.0) }
 }
