@@ -14,9 +14,10 @@
 use nalgebra::{DMatrix, Vector3};
 
 use super::device::{Device, devices};
-use super::joint::{Crossing, Joints, Mitre, joints};
+use super::joint::{Joints, Mitre, joints};
+use super::piece::{Cut, Joint, Piece};
 use super::vortex::{Core, SHEET_SHARE};
-use crate::aircraft::outline::{PanelShape, Station, panel_shapes};
+use crate::aircraft::outline::{PanelShape, panel_shapes};
 use crate::aircraft::{Aircraft, Section, Surface, SurfaceRole};
 use crate::math::sort_numbers;
 
@@ -157,19 +158,8 @@ pub struct Grid {
 /// one changes what is felt half a strip away by 1 in 600.
 const JOINT_CORE: f64 = 0.02;
 
-/// A free end is drawn in by this share of a strip (Hough 1973).
-const TIP_INSET: f64 = 0.25;
-
 /// A piece of a panel shorter than this share of a strip is not cut off.
 const PIECE_MIN: f64 = 0.05;
-
-/// Edges are drawn on to a joint by no more than this share of the strip beside
-/// them, so that it keeps its width and its control points inside.
-const DRAW_MAX: f64 = 0.4;
-
-/// A single strip between a joint and a free end is drawn as a whole, by no more
-/// than this share of its chord.
-const SHEAR_MAX: f64 = 0.1;
 
 impl Grid {
     /// Core of a filament from an edge as felt on `strip`.
@@ -241,88 +231,6 @@ fn closures(joints: &[Joints]) -> DMatrix<f64> {
     closures
 }
 
-/// A line along the chord at which a piece of a panel ends, m from the panel's
-/// inner end.
-#[derive(Clone, Copy)]
-struct Cut {
-    /// Where the piece ends.
-    true_m: f64,
-    /// Where its last strip ends but for an inset: the two differ at an end
-    /// that is laid as far as a joint.
-    laid_m: f64,
-    /// Share of a strip by which a free end is drawn in.
-    inset: f64,
-    joint: Option<Joint>,
-}
-
-/// The plane that an edge is drawn on to.
-#[derive(Clone, Copy)]
-struct Joint {
-    mitre: Mitre,
-    /// Where the edge's panel meets the plane, m from its inner end.
-    along_m: f64,
-    closure: f64,
-}
-
-impl Cut {
-    fn at(along_m: f64, joint: Option<Joint>) -> Self {
-        Self { true_m: along_m, laid_m: along_m, inset: 0.0, joint }
-    }
-}
-
-/// A stretch of a panel between two cuts.
-struct Piece<'a> {
-    shape: &'a PanelShape,
-    cuts: [Cut; 2],
-    count: usize,
-    width_m: f64,
-}
-
-impl<'a> Piece<'a> {
-    fn new(shape: &'a PanelShape, cuts: [Cut; 2], count: usize) -> Self {
-        let insets = cuts[0].inset + cuts[1].inset;
-        let width_m = (cuts[1].laid_m - cuts[0].laid_m) / (count as f64 + insets);
-        Self { shape, cuts, count, width_m }
-    }
-
-    fn along_m(&self, edge: usize) -> f64 {
-        self.cuts[0].laid_m + (self.cuts[0].inset + edge as f64) * self.width_m
-    }
-
-    /// By how much a point of an edge, at a share of the chord, is drawn along
-    /// the span to a joint, m.
-    fn drawn_m(&self, edge: usize, chord_fraction: f64) -> f64 {
-        let at_end = |end: usize, joint: Joint, most_m: f64| {
-            let along_m = self.along_m(end * self.count);
-            let point = self.shape.point(&self.station(along_m), chord_fraction);
-            let way_m = joint.mitre.way_m(point, &self.shape.span_direction);
-            (joint.closure * (way_m - (joint.along_m - along_m))).clamp(-most_m, most_m)
-        };
-        let end = match edge {
-            0 => 0,
-            _ if edge == self.count => 1,
-            _ => return 0.0,
-        };
-        let most_m = DRAW_MAX * self.width_m;
-        let is_single = self.count == 1;
-        match (self.cuts[end].joint, self.cuts[1 - end].joint) {
-            (Some(joint), Some(_)) => at_end(end, joint, most_m),
-            (Some(joint), None) if !is_single => at_end(end, joint, most_m),
-            (Some(joint), None) => at_end(end, joint, self.shear_max_m()),
-            (None, Some(joint)) if is_single => at_end(1 - end, joint, self.shear_max_m()),
-            (None, _) => 0.0,
-        }
-    }
-
-    fn shear_max_m(&self) -> f64 {
-        SHEAR_MAX * self.station(self.along_m(0)).chord_m
-    }
-
-    fn station(&self, along_m: f64) -> Station {
-        self.shape.station(along_m / self.shape.span_m())
-    }
-}
-
 /// Cuts one surface.
 struct Cutter<'a> {
     surface: &'a Surface,
@@ -369,11 +277,13 @@ impl Cutter<'_> {
         };
         let first = match i.checked_sub(1) {
             Some(before) => kink(&shapes[before], shape, 0.0),
-            None => end(0.0, self.joints.tightest(f64::NEG_INFINITY, least_m), 0.0),
+            None => Cut::end(0.0, self.joints.tightest(f64::NEG_INFINITY, least_m), 0.0),
         };
         let last = match shapes.get(i + 1) {
             Some(after) => kink(shape, after, span_m),
-            None => end(span_m, self.joints.tightest(length_m - least_m, f64::INFINITY), start_m),
+            None => {
+                Cut::end(span_m, self.joints.tightest(length_m - least_m, f64::INFINITY), start_m)
+            }
         };
         let mut cuts = vec![first];
         let mut places: Vec<f64> = self.joints.crossings.iter().map(|c| c.along_m).collect();
@@ -382,7 +292,7 @@ impl Cutter<'_> {
             let along_m = place - start_m;
             if along_m > cuts[cuts.len() - 1].true_m + least_m && along_m < span_m - least_m {
                 let crossing = self.joints.tightest(place, place);
-                cuts.push(Cut::at(along_m, crossing.and_then(|c| joint(&c, start_m))));
+                cuts.push(Cut::at(along_m, crossing.and_then(|c| Joint::of(&c, start_m))));
             }
         }
         cuts.push(last);
@@ -397,7 +307,10 @@ impl Cutter<'_> {
         let true_m = piece.cuts[1].true_m - piece.cuts[0].true_m;
         for k in 0..piece.count {
             let mut strip = self.strip(piece, k, first_edge + k, grid);
-            strip.area_m2 *= true_m / (piece.width_m * piece.count as f64);
+            // Its share of the panel as it is, however its ends are laid.
+            let share = (k as f64 + 0.5) / piece.count as f64;
+            let chord_m = piece.station(piece.cuts[0].true_m + share * true_m).chord_m;
+            strip.area_m2 = chord_m * true_m / piece.count as f64;
             grid.strips.push(strip);
         }
     }
@@ -477,25 +390,6 @@ impl Cutter<'_> {
     }
 }
 
-/// The surface's root or tip, `along_m` along the panel that begins `start_m`
-/// from the root, free as far as nothing is met there.
-fn end(along_m: f64, crossing: Option<Crossing>, start_m: f64) -> Cut {
-    let free = Cut { inset: TIP_INSET, ..Cut::at(along_m, None) };
-    let Some(crossing) = crossing else { return free };
-    let way_m = crossing.along_m - start_m - along_m;
-    Cut {
-        laid_m: along_m + crossing.closure * way_m,
-        inset: TIP_INSET * (1.0 - crossing.closure),
-        joint: joint(&crossing, start_m),
-        ..free
-    }
-}
-
-fn joint(crossing: &Crossing, start_m: f64) -> Option<Joint> {
-    let Crossing { along_m, closure, mitre } = *crossing;
-    mitre.map(|mitre| Joint { mitre, along_m: along_m - start_m, closure })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -552,21 +446,19 @@ mod tests {
                 let area: f64 = shapes.iter().map(PanelShape::area_m2).sum();
                 let strips = grid.strips.iter().filter(|strip| strip.surface == index);
                 let tiled: f64 = strips.map(|strip| strip.area_m2).sum();
-                // A strip's area is width times middle chord; the ends of a
-                // tapered one are drawn in.
-                assert!((tiled / area - 1.0).abs() < 0.02, "{} {tiled} {area}", surface.name);
+                assert!((tiled / area - 1.0).abs() < 1e-9, "{} {tiled} {area}", surface.name);
             }
             for strip in &grid.strips {
                 let boxes = grid.boxes as f64;
                 for (i, point) in strip.control_points.iter().enumerate() {
                     let aft_m = ((i as f64 + 0.75) / boxes - 0.25) * strip.chord_m;
                     let wanted = strip.quarter_chord + strip.aft * aft_m;
+                    // Beside a joint it lies half-way between edges that are drawn
+                    // along the span.
                     let off = point - wanted;
-                    let along = off.dot(&strip.span_direction);
-                    assert!((off - strip.span_direction * along).norm() < 1e-9, "{}", example.key);
-                    // Along the span it lies half-way between the edges, which a
-                    // joint draws on to another surface's plane.
-                    assert!(along.abs() < 0.25 * strip.width_m, "{}", example.key);
+                    let across = off - strip.span_direction * off.dot(&strip.span_direction);
+                    assert!(across.norm() < 1e-9, "{}", example.key);
+                    assert!(off.norm() < 0.5 * strip.width_m, "{}", example.key);
                 }
                 assert!((strip.normal.dot(&strip.aft)).abs() < 1e-12);
                 assert!((strip.normal.dot(&strip.span_direction)).abs() < 1e-12);

@@ -18,6 +18,7 @@ pub mod lattice;
 mod limit;
 mod mixing;
 mod model;
+mod piece;
 mod sampling;
 pub mod section;
 mod unsteady;
