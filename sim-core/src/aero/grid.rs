@@ -394,11 +394,16 @@ impl Cutter<'_> {
         for k in 0..=piece.count {
             grid.edges.push(self.edge(piece, k, grid.boxes));
         }
-        let true_m = piece.cuts[1].true_m - piece.cuts[0].true_m;
+        let first = grid.strips.len();
         for k in 0..piece.count {
-            let mut strip = self.strip(piece, k, first_edge + k, grid);
-            strip.area_m2 *= true_m / (piece.width_m * piece.count as f64);
+            let strip = self.strip(piece, k, first_edge + k, grid);
             grid.strips.push(strip);
+        }
+        let [from, to] = piece.cuts.map(|cut| cut.true_m);
+        let true_area = piece.station(0.5 * (from + to)).chord_m * (to - from);
+        let laid_area: f64 = grid.strips[first..].iter().map(|strip| strip.area_m2).sum();
+        for strip in &mut grid.strips[first..] {
+            strip.area_m2 *= true_area / laid_area;
         }
     }
 
