@@ -48,21 +48,31 @@ const SHEET: f64 = {
 };
 
 impl Core {
-    /// Square of the distance at which the line would have the velocity that it
-    /// has, so spread, at a distance of the square `squared`, m2.
-    fn soften(self, squared: f64) -> f64 {
-        match self {
-            Self::Line => squared,
-            Self::Vortex(radius_m) => squared + radius_m * radius_m,
-            Self::Sheet(radius_m) => {
-                let core = radius_m * radius_m;
-                let sum = squared + core;
-                let part = if core > 0.0 { core / sum } else { 0.0 };
-                sum / (1.0 + part * (1.0 + part * (4.0 - 24.0 * SHEET + 48.0 * SHEET * part)))
-            }
+    /// One over the square of the distance at which the line would have the
+    /// velocity that it has, so spread, at a distance of the square `squared`,
+    /// 1/m2; nothing on a line without a core.
+    fn nearness(self, squared: f64) -> f64 {
+        let core = match self {
+            Self::Line => 0.0,
+            Self::Vortex(radius_m) | Self::Sheet(radius_m) => radius_m * radius_m,
+        };
+        let spread = squared + core;
+        if spread < DISTANCE_SQUARED_MIN {
+            return 0.0;
+        }
+        let inverse = 1.0 / spread;
+        if let Self::Sheet(_) = self {
+            let part = core * inverse;
+            let more = part * (1.0 + part * (4.0 - 24.0 * SHEET + 48.0 * SHEET * part));
+            inverse * (1.0 + more)
+        } else {
+            inverse
         }
     }
 }
+
+/// One over 4 pi, of the law of Biot and Savart.
+const BIOT_SAVART: f64 = 0.25 / PI;
 
 /// Velocity at `point` of a filament from `start` to `end`, per unit
 /// circulation, 1/m.
@@ -78,15 +88,15 @@ pub fn segment(
     let cross = along.cross(&from_start);
     let (start_m, end_m) = (from_start.norm(), from_end.norm());
     let length_squared = along.norm_squared();
-    if length_squared == 0.0 || start_m * end_m < DISTANCE_SQUARED_MIN {
+    let ends = start_m * end_m;
+    if length_squared == 0.0 || ends < DISTANCE_SQUARED_MIN {
         return Vector3::zeros();
     }
-    let softened = core.soften(cross.norm_squared() / length_squared);
-    if softened < DISTANCE_SQUARED_MIN {
-        return Vector3::zeros();
-    }
-    let angles = along.dot(&from_start) / start_m - along.dot(&from_end) / end_m;
-    cross * (angles / (4.0 * PI * softened * length_squared))
+    // Divisions are what this costs: as few as can be.
+    let inverse = 1.0 / length_squared;
+    let nearness = core.nearness(cross.norm_squared() * inverse);
+    let angles = (along.dot(&from_start) * end_m - along.dot(&from_end) * start_m) / ends;
+    cross * (BIOT_SAVART * nearness * inverse * angles)
 }
 
 /// Velocity at `point` of a filament from `start` to infinity along the unit
@@ -100,12 +110,11 @@ pub fn half_line(
     let from_start = point - start;
     let cross = direction.cross(&from_start);
     let distance = from_start.norm();
-    let softened = core.soften(cross.norm_squared());
-    if softened < DISTANCE_SQUARED_MIN || distance * distance < DISTANCE_SQUARED_MIN {
+    if distance * distance < DISTANCE_SQUARED_MIN {
         return Vector3::zeros();
     }
     let cosine = direction.dot(&from_start) / distance;
-    cross * ((1.0 + cosine) / (4.0 * PI * softened))
+    cross * (BIOT_SAVART * core.nearness(cross.norm_squared()) * (1.0 + cosine))
 }
 
 #[cfg(test)]
