@@ -76,6 +76,7 @@ const BIOT_SAVART: f64 = 0.25 / PI;
 
 /// Velocity at `point` of a filament from `start` to `end`, per unit
 /// circulation, 1/m.
+#[inline]
 pub fn segment(
     point: Vector3<f64>,
     start: Vector3<f64>,
@@ -101,6 +102,7 @@ pub fn segment(
 
 /// Velocity at `point` of a filament from `start` to infinity along the unit
 /// vector `direction`, per unit circulation, 1/m.
+#[inline]
 pub fn half_line(
     point: Vector3<f64>,
     start: Vector3<f64>,
