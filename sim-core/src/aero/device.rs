@@ -11,7 +11,7 @@ use nalgebra::Vector3;
 use serde::Serialize;
 
 use super::hinge::{lift_per_deflection, moment_per_deflection};
-use crate::aircraft::outline::{PanelShape, panel_shapes};
+use crate::aircraft::outline::{Covered, PanelShape, covered, panel_shapes};
 use crate::aircraft::{Aircraft, ControlRole, ControlSurface};
 use crate::airframe::Controls;
 
@@ -72,26 +72,16 @@ pub fn devices(aircraft: &Aircraft, moment_point_body: Vector3<f64>) -> Vec<Devi
 /// direction: of each panel that the control covers at x/c = 1/4 - cm/cl of a thin
 /// section's flap (Glauert, 1927).
 fn lift_of(control: &ControlSurface, shapes: &[PanelShape]) -> (Vector3<f64>, Vector3<f64>) {
-    let whole: f64 = shapes.iter().map(PanelShape::span_m).sum();
-    let (from, to) = (control.from_span * whole, control.to_span * whole);
     let (mut moment, mut normal, mut total) = (Vector3::zeros(), Vector3::zeros(), 0.0);
-    let mut start = 0.0;
-    for shape in shapes {
-        let end = start + shape.span_m();
-        let (inner, outer) = (from.max(start), to.min(end));
-        if outer > inner {
-            let middle = 0.5 * (inner + outer);
-            let station = shape.station((middle - start) / shape.span_m());
-            let share = (middle - from) / (to - from);
-            let ratio = control.inner_chord + (control.outer_chord - control.inner_chord) * share;
-            let lift = lift_per_deflection(ratio);
-            let place = 0.25 - moment_per_deflection(ratio) / lift;
-            let weight = lift * station.chord_m * (outer - inner);
-            moment += shape.point(&station, place) * weight;
-            normal += shape.normal() * weight;
-            total += weight;
-        }
-        start = end;
+    for Covered { shape, ends, chord_ratios } in covered(control, shapes) {
+        let station = shape.station(0.5 * (ends[0] + ends[1]));
+        let ratio = 0.5 * (chord_ratios[0] + chord_ratios[1]);
+        let lift = lift_per_deflection(ratio);
+        let place = 0.25 - moment_per_deflection(ratio) / lift;
+        let weight = lift * station.chord_m * (ends[1] - ends[0]) * shape.span_m();
+        moment += shape.point(&station, place) * weight;
+        normal += shape.normal() * weight;
+        total += weight;
     }
     let up = -Vector3::z();
     (moment / f64::max(total, f64::MIN_POSITIVE), normal.try_normalize(0.0).unwrap_or(up))

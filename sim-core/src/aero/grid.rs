@@ -304,13 +304,8 @@ impl Cutter<'_> {
         for k in 0..=piece.count {
             grid.edges.push(self.edge(piece, k, grid.boxes));
         }
-        let true_m = piece.cuts[1].true_m - piece.cuts[0].true_m;
         for k in 0..piece.count {
-            let mut strip = self.strip(piece, k, first_edge + k, grid);
-            // Its share of the panel as it is, however its ends are laid.
-            let share = (k as f64 + 0.5) / piece.count as f64;
-            let chord_m = piece.station(piece.cuts[0].true_m + share * true_m).chord_m;
-            strip.area_m2 = chord_m * true_m / piece.count as f64;
+            let strip = self.strip(piece, k, first_edge + k, grid);
             grid.strips.push(strip);
         }
     }
@@ -351,7 +346,7 @@ impl Cutter<'_> {
             chord_m: middle.chord_m,
             from_m: piece.along_m(k),
             width_m,
-            area_m2: width_m * middle.chord_m,
+            area_m2: piece.true_area_m2(k),
             cos_sweep: (width_m / bound.norm()).min(1.0),
             quarter_chord: place(0.25),
             bound,

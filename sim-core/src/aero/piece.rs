@@ -115,6 +115,14 @@ impl<'a> Piece<'a> {
         SHEAR_MAX * self.station(self.along_m(0)).chord_m
     }
 
+    /// Area of a strip as a share of the panel as it is, however the piece's ends
+    /// are laid, m2.
+    pub fn true_area_m2(&self, strip: usize) -> f64 {
+        let [from_m, to_m] = self.cuts.map(|cut| cut.true_m);
+        let width_m = (to_m - from_m) / self.count as f64;
+        self.station(from_m + (strip as f64 + 0.5) * width_m).chord_m * width_m
+    }
+
     pub fn station(&self, along_m: f64) -> Station {
         self.shape.station(along_m / self.shape.span_m())
     }

@@ -7,7 +7,7 @@
 
 use nalgebra::Vector3;
 
-use super::{Aircraft, Panel, Place, Propulsion, Surface};
+use super::{Aircraft, ControlSurface, Panel, Place, Propulsion, Surface};
 
 /// One station across the span of a surface: a panel's inner or outer end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,35 +131,55 @@ fn panel_shape(panel: &Panel, inner_leading_edge: Vector3<f64>) -> PanelShape {
     }
 }
 
-/// The quadrilaterals of one control surface, one for each panel it touches:
-/// hinge inner, hinge outer, trailing edge outer, trailing edge inner.
-pub fn control_corners(surface: &Surface, control_index: usize) -> Vec<[Vector3<f64>; 4]> {
-    let Some(control) = surface.controls.get(control_index) else { return Vec::new() };
-    let shapes = panel_shapes(surface);
-    let whole: f64 = surface.panels.iter().map(|p| p.span_m).sum();
+/// The stretch of a panel that a control surface covers.
+pub struct Covered<'a> {
+    /// The panel.
+    pub shape: &'a PanelShape,
+    /// Inner and outer end as fractions of the panel.
+    pub ends: [f64; 2],
+    /// Chord of the control surface over the local chord at both ends.
+    pub chord_ratios: [f64; 2],
+}
+
+/// What a control surface covers of the panels of its surface, root outwards.
+pub fn covered<'a>(control: &ControlSurface, shapes: &'a [PanelShape]) -> Vec<Covered<'a>> {
+    let whole: f64 = shapes.iter().map(PanelShape::span_m).sum();
     let (from, to) = (control.from_span * whole, control.to_span * whole);
-    let chord_at = |along: f64| {
+    let chord_ratio = |along: f64| {
         let fraction = ((along - from) / (to - from)).clamp(0.0, 1.0);
         control.inner_chord + (control.outer_chord - control.inner_chord) * fraction
     };
     let mut start = 0.0;
-    let mut corners = Vec::new();
-    for (shape, panel) in shapes.iter().zip(&surface.panels) {
-        let end = start + panel.span_m;
-        let (inner, outer) = (from.max(start), to.min(end));
-        if outer > inner {
-            let a = shape.station((inner - start) / panel.span_m);
-            let b = shape.station((outer - start) / panel.span_m);
-            corners.push([
-                shape.point(&a, 1.0 - chord_at(inner)),
-                shape.point(&b, 1.0 - chord_at(outer)),
-                shape.point(&b, 1.0),
-                shape.point(&a, 1.0),
-            ]);
+    let mut list = Vec::new();
+    for shape in shapes {
+        let end = start + shape.span_m();
+        let ends = [from.max(start), to.min(end)];
+        if ends[1] > ends[0] {
+            list.push(Covered {
+                shape,
+                ends: ends.map(|along| (along - start) / shape.span_m()),
+                chord_ratios: ends.map(chord_ratio),
+            });
         }
         start = end;
     }
-    corners
+    list
+}
+
+/// The quadrilaterals of one control surface, one for each panel it touches:
+/// hinge inner, hinge outer, trailing edge outer, trailing edge inner.
+pub fn control_corners(surface: &Surface, control_index: usize) -> Vec<[Vector3<f64>; 4]> {
+    let Some(control) = surface.controls.get(control_index) else { return Vec::new() };
+    let corners = |Covered { shape, ends, chord_ratios }: Covered<'_>| {
+        let [a, b] = ends.map(|fraction| shape.station(fraction));
+        [
+            shape.point(&a, 1.0 - chord_ratios[0]),
+            shape.point(&b, 1.0 - chord_ratios[1]),
+            shape.point(&b, 1.0),
+            shape.point(&a, 1.0),
+        ]
+    };
+    covered(control, &panel_shapes(surface)).into_iter().map(corners).collect()
 }
 
 /// The mirror image of a point in the plane of symmetry.
