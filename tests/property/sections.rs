@@ -1,19 +1,11 @@
 //! Section curves of any kind, thickness, camber and Reynolds number: without a
 //! leap, with a drag, and turned over with the sign turned.
 
+use fledge_tests::SECTION_KINDS;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use sim_core::aero::section::{SectionCoefficients, SectionModel};
-use sim_core::aircraft::{KnownSection, Section, SectionKind};
-
-const KINDS: [SectionKind; 6] = [
-    SectionKind::FlatSheet,
-    SectionKind::RoundedSheet,
-    SectionKind::FoldedSheet,
-    SectionKind::SteppedSheet,
-    SectionKind::CamberedPlate,
-    SectionKind::Profile,
-];
+use sim_core::aircraft::{KnownSection, Section};
 
 fn values(c: &SectionCoefficients) -> [f64; 5] {
     [c.cl, c.cd, c.cm_quarter_chord, c.cd_lost_suction, c.attached]
@@ -28,7 +20,7 @@ proptest! {
 
     #[test]
     fn curves_have_no_leap(
-        kind in prop::sample::select(&KINDS[..]), thickness in 0.01f64..0.2,
+        kind in prop::sample::select(&SECTION_KINDS[..]), thickness in 0.01f64..0.2,
         camber in -0.08f64..0.08, log_reynolds in 3.5f64..6.5,
         known_lift in prop::option::of(0.3f64..2.0), alpha in -3.3f64..3.3, flap in -0.4f64..0.4,
     ) {
@@ -56,7 +48,7 @@ proptest! {
 
     #[test]
     fn turned_over_lift_and_moment_change_their_sign(
-        kind in prop::sample::select(&KINDS[..]), thickness in 0.01f64..0.2,
+        kind in prop::sample::select(&SECTION_KINDS[..]), thickness in 0.01f64..0.2,
         camber in -0.08f64..0.08, log_reynolds in 3.5f64..6.5,
         alpha in -3.1f64..3.1, flap in -0.4f64..0.4,
     ) {

@@ -7,6 +7,17 @@ pub mod chaos;
 pub mod record;
 
 use record::{Comparison, Tolerance};
+use sim_core::aircraft::SectionKind;
+
+/// All kinds of sections.
+pub const SECTION_KINDS: [SectionKind; 6] = [
+    SectionKind::FlatSheet,
+    SectionKind::RoundedSheet,
+    SectionKind::FoldedSheet,
+    SectionKind::SteppedSheet,
+    SectionKind::CamberedPlate,
+    SectionKind::Profile,
+];
 
 /// Fails unless `ours` lies within `relative` (a fraction) of `theirs`.
 ///

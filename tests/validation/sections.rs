@@ -6,20 +6,12 @@
 
 use std::f64::consts::PI;
 
-use fledge_tests::{check_absolute, check_relative};
+use fledge_tests::{SECTION_KINDS, check_absolute, check_relative};
 use sim_core::aero::hinge::{lift_per_deflection, zero_lift_shift_per_deflection};
 use sim_core::aero::section::SectionModel;
 use sim_core::aero::section::table::FLAP_LIFT_SHARE;
 use sim_core::aircraft::{KnownSection, Section, SectionKind};
 
-const KINDS: [SectionKind; 6] = [
-    SectionKind::FlatSheet,
-    SectionKind::RoundedSheet,
-    SectionKind::FoldedSheet,
-    SectionKind::SteppedSheet,
-    SectionKind::CamberedPlate,
-    SectionKind::Profile,
-];
 const REYNOLDS: [f64; 6] = [1e4, 5e4, 1e5, 2e5, 1e6, 1e7];
 
 fn section(kind: SectionKind, thickness: f64, camber: f64) -> Section {
@@ -169,7 +161,7 @@ fn flap_raises_greatest_lift_by_its_share() {
 
 #[test]
 fn linear_within_its_window_to_the_last_digits() {
-    for kind in KINDS {
+    for kind in SECTION_KINDS {
         for reynolds in REYNOLDS {
             let model = SectionModel::new(&section(kind, 0.06, 0.02), reynolds);
             let slope = 2.0 * PI * model.lift_slope_factor();
@@ -199,7 +191,7 @@ fn linear_within_its_window_to_the_last_digits() {
 fn smooth_all_the_way_round() {
     let step = 1e-4;
     let count = (2.0 * PI / step) as i32;
-    for kind in KINDS {
+    for kind in SECTION_KINDS {
         for reynolds in REYNOLDS {
             let model = SectionModel::new(&section(kind, 0.08, 0.03), reynolds);
             for flap in [0.0, 0.25] {
@@ -229,7 +221,7 @@ fn smooth_all_the_way_round() {
 /// Turning a section over turns the signs, exactly.
 #[test]
 fn odd_when_turned_over() {
-    for kind in KINDS {
+    for kind in SECTION_KINDS {
         let upright = SectionModel::new(&section(kind, 0.05, 0.03), 1e5);
         let turned = SectionModel::new(&section(kind, 0.05, -0.03), 1e5);
         for degrees in -400..400 {
@@ -270,7 +262,7 @@ fn known_coefficients_replace_estimates() {
 #[test]
 fn wild_input_stays_finite() {
     let wild = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 0.0, -1.0, 1e300, 1e-300];
-    for kind in KINDS {
+    for kind in SECTION_KINDS {
         for reynolds in wild {
             for thickness in [0.001, 0.25] {
                 let model = SectionModel::new(&section(kind, thickness, 0.12), reynolds);
