@@ -93,23 +93,27 @@ fn arguments() -> Result<Arguments, String> {
     let mut parser = lexopt::Parser::from_env();
     let mut file = None;
     let mut question = Question::default();
-    let mut samples = None;
+    let (mut samples, mut altitude) = (None, None);
     while let Some(argument) = parser.next().map_err(told)? {
         match argument {
-            Long("speed") => {
+            Long("speed") if question.airspeed_m_s.is_none() => {
                 question.airspeed_m_s = Some(number(&mut parser, "speed", "a number, m/s")?);
             }
-            Long("samples") => {
+            Long("samples") if samples.is_none() => {
                 let allowed = format!("1 to {SAMPLES_MAX}");
                 samples = Some(number(&mut parser, "samples", &allowed)?);
             }
-            Long("altitude") => {
-                question.altitude_m = number(&mut parser, "altitude", "a number, m")?;
+            Long("altitude") if altitude.is_none() => {
+                altitude = Some(number(&mut parser, "altitude", "a number, m")?);
+            }
+            Long(again @ ("speed" | "samples" | "altitude")) => {
+                return Err(format!("--{again}: is given twice, allowed is once"));
             }
             Value(name) if file.is_none() => file = Some(name.string().map_err(told)?),
             other => return Err(told(other.unexpected())),
         }
     }
+    question.altitude_m = altitude.unwrap_or(question.altitude_m);
     let file = file.ok_or("arguments: a FILE is needed, or - for standard input")?;
     Ok(Arguments { file, question, samples })
 }

@@ -180,6 +180,22 @@ pub struct ControlSurface {
     pub linkage: Option<ControlLinkage>,
 }
 
+impl Surface {
+    /// The wider end of the trailing edge that no control takes, from and to as shares
+    /// of the span; the whole of it where both ends are taken.
+    pub fn free_edge(&self) -> (f64, f64) {
+        let first = self.controls.iter().map(|own| own.from_span).fold(1.0, f64::min);
+        let last = self.controls.iter().map(|own| own.to_span).fold(0.0, f64::max);
+        if first <= 0.0 && last >= 1.0 {
+            (0.0, 1.0)
+        } else if first > 1.0 - last {
+            (0.0, first)
+        } else {
+            (last, 1.0)
+        }
+    }
+}
+
 fn whole() -> f64 {
     1.0
 }

@@ -251,6 +251,15 @@ fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
                 ),
             ));
         }
+        if let Some(other) = surface.controls[..j].iter().find(|other| overlap(control, other)) {
+            findings.push(Finding::new(
+                format!("{field}.from_span"),
+                format!(
+                    "is {} (to_span {}), which runs into \"{}\" from {} to {}; allowed is a stretch of the trailing edge of its own",
+                    control.from_span, control.to_span, other.name, other.from_span, other.to_span
+                ),
+            ));
+        }
         let opposed = matches!(
             control.role,
             ControlRole::Aileron
@@ -267,6 +276,16 @@ fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     }
 }
 
+/// Share of a span up to which two controls may run into each other: a rounding of
+/// what was measured.
+const OVERLAP_MAX: f64 = 0.002;
+
+/// Whether two controls take the same stretch of a trailing edge, which no one can
+/// build.
+fn overlap(one: &ControlSurface, other: &ControlSurface) -> bool {
+    one.to_span.min(other.to_span) - one.from_span.max(other.from_span) > OVERLAP_MAX
+}
+
 /// What concerns several numbers of a linkage at once.
 fn check_linkage(control: &ControlSurface, field: &str, findings: &mut Vec<Finding>) {
     if let Some(setting) = &control.setting
@@ -278,6 +297,17 @@ fn check_linkage(control: &ControlSurface, field: &str, findings: &mut Vec<Findi
                 "is {} deg, allowed is up to high_rate_deg, which is {} deg",
                 setting.low_rate_deg.unwrap_or_default(),
                 setting.high_rate_deg
+            ),
+        ));
+    }
+    if let Some(setting) = &control.setting
+        && setting.high_rate_deg > control.throw_max_deg
+    {
+        findings.push(Finding::new(
+            format!("{field}.setting.high_rate_deg"),
+            format!(
+                "is {} deg, allowed is up to throw_max_deg, which is {} deg",
+                setting.high_rate_deg, control.throw_max_deg
             ),
         ));
     }

@@ -71,10 +71,11 @@ fn free_name(base: &str, taken: &dyn Fn(&str) -> bool) -> String {
     names.find(|name| !taken(name)).unwrap_or_else(|| base.to_owned())
 }
 
-/// Adds a control surface over the whole span, with a name of its own.
+/// Adds a control surface where there is room for it, with a name of its own.
 pub fn add_control(surface: &mut Surface, role: ControlRole, share: f64) {
     let mut added = control(role, share);
     added.name = free_name(&added.name, &|name| surface.controls.iter().any(|c| c.name == name));
+    (added.from_span, added.to_span) = surface.free_edge();
     surface.controls.push(added);
 }
 
@@ -373,6 +374,7 @@ mod tests {
             let last = aircraft.surfaces.len() - 1;
             add_panel(&mut aircraft.surfaces[last]);
             duplicate_surface(&mut aircraft, last);
+            aircraft.surfaces[last].controls.iter_mut().for_each(|own| own.to_span = 0.5);
             add_control(&mut aircraft.surfaces[last], ControlRole::Elevator, 0.2);
         }
         let last = aircraft.surfaces.len() - 1;

@@ -1,8 +1,8 @@
 use serde_json::{Value, json};
 
 use crate::aircraft::{
-    Aircraft, Drive, EXAMPLES, Finding, KnownMass, MassStatement, Part, Place, Pushrod,
-    RodMaterial, Spread, Supports, Surface, read_aircraft,
+    Aircraft, ControlSetting, ControlSurface, Drive, EXAMPLES, Finding, KnownMass, MassStatement,
+    Part, Place, Pushrod, RodMaterial, Spread, Supports, Surface, read_aircraft,
 };
 
 fn example(key: &str) -> Aircraft {
@@ -183,7 +183,9 @@ fn surfaces_that_cross_are_sound() {
 #[test]
 fn two_controls_of_a_surface_have_two_names() {
     let said = faults(|a| {
-        let again = a.surfaces[1].controls[0].clone();
+        let own = &mut a.surfaces[1].controls[0];
+        own.to_span = 0.5;
+        let again = ControlSurface { from_span: 0.5, to_span: 1.0, ..own.clone() };
         a.surfaces[1].controls.push(again);
     });
     let name = &trainer().surfaces[1].controls[0].name;
@@ -197,5 +199,57 @@ fn two_controls_of_a_surface_have_two_names() {
     let mut aircraft = trainer();
     let name = aircraft.surfaces[1].controls[0].name.clone();
     aircraft.surfaces[2].controls[0].name = name;
+    aircraft.check().unwrap();
+}
+
+/// Of two controls on one trailing edge each needs a stretch of its own, whatever they
+/// do; what differs by a rounding of the ruler is one beside the other.
+#[test]
+fn controls_do_not_share_a_trailing_edge() {
+    let with = |from_span: f64| {
+        move |a: &mut Aircraft| {
+            let own = &mut a.surfaces[1].controls[0];
+            own.to_span = 0.5;
+            let name = "second".to_owned();
+            let second = ControlSurface { name, from_span, to_span: 1.0, ..own.clone() };
+            a.surfaces[1].controls.push(second);
+        }
+    };
+    let name = &trainer().surfaces[1].controls[0].name;
+    assert_eq!(
+        faults(with(0.4)),
+        [format!(
+            "surfaces[1].controls[1].from_span: is 0.4 (to_span 1), which runs into \"{name}\" from 0 to 0.5; allowed is a stretch of the trailing edge of its own"
+        )]
+    );
+    for beside in [0.4985, 0.5, 0.6] {
+        let mut aircraft = trainer();
+        with(beside)(&mut aircraft);
+        aircraft.check().unwrap();
+    }
+}
+
+#[test]
+fn a_throw_beyond_the_hinge_is_refused() {
+    let set = |high_rate_deg: f64| {
+        move |a: &mut Aircraft| {
+            let own = &mut a.surfaces[1].controls[0];
+            own.throw_max_deg = 25.0;
+            own.setting = Some(ControlSetting {
+                high_rate_deg,
+                low_rate_deg: None,
+                expo: 0.0,
+                low_expo: 0.0,
+            });
+        }
+    };
+    assert_eq!(
+        faults(set(26.0)),
+        [
+            "surfaces[1].controls[0].setting.high_rate_deg: is 26 deg, allowed is up to throw_max_deg, which is 25 deg"
+        ]
+    );
+    let mut aircraft = trainer();
+    set(25.0)(&mut aircraft);
     aircraft.check().unwrap();
 }
