@@ -28,6 +28,9 @@ const SPIRAL_UNNOTICED: f64 = 0.115;
 const TORQUE_SHARE_MAX: f64 = 0.5;
 /// Pushrod compression over Euler's load that is kept (common practice).
 const EULER_SHARE_MAX: f64 = 0.5;
+/// Least radius of gyration in roll over the span: a rod of a hundredth of the mass
+/// along the whole span. Foam models have 0.08 to 0.16 (estimate).
+const ROLL_RADIUS_MIN: f64 = 0.03;
 /// Trim change with power that calls for a tilt of the thrust line, rad: 3
 /// deg of elevator. Estimate.
 const POWER_TRIM_MAX_RAD: f64 = 0.052;
@@ -76,7 +79,7 @@ pub struct CardBalance {
     pub rear_aft_m: f64,
     /// Whether it lies inside.
     pub inside: bool,
-    /// How far to slide the pack for the middle of the window, m aft.
+    /// How far to slide the pack to get there, m aft.
     pub pack_shift_m: Option<f64>,
 }
 
@@ -227,6 +230,9 @@ pub enum Caution {
         /// By how much, m.
         behind_m: f64,
     },
+    /// The weights lie so near the plane of symmetry that nothing resists rolling:
+    /// the wing's own was left out.
+    WeightsInLine,
     /// Balances ahead of the window.
     NoseHeavy {
         /// By how much, m.
@@ -335,13 +341,13 @@ impl MaidenCard {
 #[inline]
 fn balance(a: &Assessment) -> CardBalance {
     let own = &a.balance;
-    let (front, rear) = (own.window_front_aft_m, own.window_rear_aft_m);
+    let (front_aft_m, rear_aft_m) = (own.window_front_aft_m, own.window_rear_aft_m);
     CardBalance {
         present_aft_m: own.balance_point_aft_m,
-        first_flight_aft_m: front + 0.35 * (rear - front),
-        front_aft_m: front,
-        rear_aft_m: rear,
-        inside: (front..=rear).contains(&own.balance_point_aft_m),
+        first_flight_aft_m: own.first_flight_aft_m,
+        front_aft_m,
+        rear_aft_m,
+        inside: (front_aft_m..=rear_aft_m).contains(&own.balance_point_aft_m),
         pack_shift_m: own.pack_shift_m,
     }
 }
@@ -455,6 +461,10 @@ fn cautions(a: &Assessment, performance: Option<&Performance>) -> Vec<Caution> {
         list.push(Caution::TailHeavy { behind_m });
     } else if ahead_m > 0.0 {
         list.push(Caution::NoseHeavy { ahead_m });
+    }
+    let roll_radius_m = (a.mass.inertia_body[(0, 0)] / a.mass.mass_kg).sqrt();
+    if roll_radius_m < ROLL_RADIUS_MIN * a.geometry.wing.span_m {
+        list.push(Caution::WeightsInLine);
     }
     list.extend(a.trim.shortfalls.iter().copied().map(Caution::RunsOut));
     for mode in a.modes.longitudinal.iter().chain(&a.modes.lateral) {

@@ -78,6 +78,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
         },
         "modes": a.modes.longitudinal.iter().chain(&a.modes.lateral).map(mode).collect::<Vec<_>>(),
         "responses": a.responses.iter().map(response).collect::<Vec<_>>(),
+        "responses_lost": value(&a.responses_lost),
         "throws": a.throws.iter().map(throw).collect::<Vec<_>>(),
         "ratings": value(&a.ratings),
         "derivatives_dimensional": value(&a.derivatives.dimensional(&flight_point(&a.trim), &a.reference)),

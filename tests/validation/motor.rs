@@ -73,6 +73,24 @@ fn motor_efficiency_is_that_of_the_three_constants() {
     }
 }
 
+/// Kirchhoff's laws of two motors alike on one pack: the pack carries twice the
+/// current, and each motor feels it as twice the resistance.
+#[test]
+fn two_motors_on_one_pack_feel_twice_its_resistance() {
+    let one = drive(1120.0);
+    let pair = ElectricDrive { motors: 2.0, ..one };
+    for (throttle, rotation) in [(1.0, 600.0), (0.7, 500.0), (1.0, 0.0)] {
+        let state = pair.state(throttle, rotation);
+        let drop = one.pack.resistance_ohm * 2.0 * state.pack_current_a;
+        let voltage = one.pack.resting_voltage_v - drop;
+        check_relative("voltage of the pack", state.pack_voltage_v, voltage, 1e-12);
+        let back = one.torque_constant_n_m_a * rotation;
+        let current = (throttle * voltage - back) / one.resistance_ohm;
+        check_relative("current of each", state.motor_current_a, current, 1e-3);
+        assert!(state.motor_current_a < one.state(throttle, rotation).motor_current_a);
+    }
+}
+
 #[test]
 fn part_throttle_keeps_power_between_pack_and_motor() {
     let drive = drive(1120.0);

@@ -79,6 +79,39 @@ fn nine_inch_propeller_is_still_accepted() {
     assert!(findings.iter().any(warned), "{findings:?}");
 }
 
+/// A mirrored pair hangs on one pack: it meets the current of both motors, empties
+/// twice as fast for the same power of each, and sags under both.
+#[test]
+fn a_pair_is_judged_by_what_its_one_pack_gives() {
+    let mut one = unit();
+    let Drive::Electric { pack, .. } = &mut one.drive else { panic!("electric") };
+    // A fifth more than what one motor draws, 20 A.
+    pack.current_max_a = Some(24.0);
+    let pair = Propulsion { mirrored: true, hub: Place::new(0.0, 0.2, 0.0), ..one.clone() };
+    let (single, twin) = (PowerModel::new(&one).unwrap(), PowerModel::new(&pair).unwrap());
+    let point = twin.operate(1.0, 0.0, 1.225);
+    assert!(point.thrust_n < single.static_thrust_n(1.225));
+    let sag = 3.0 * (4.0 - 0.010 * 2.0 * point.pack_current_a);
+    assert!((point.pack_voltage_v - sag).abs() < 1e-9, "{point:?}");
+    let at_the_pack = |model: &PowerModel, unit: &Propulsion| {
+        let mut findings = model.findings(unit, 1.225).into_iter();
+        findings.find_map(|finding| match finding {
+            PowerFinding::PackCurrent { current_a, margin, .. } => Some((current_a, margin)),
+            _ => None,
+        })
+    };
+    let (current_a, margin) = at_the_pack(&twin, &pair).unwrap();
+    assert!((current_a - 2.0 * point.pack_current_a).abs() < 1e-9);
+    assert_eq!(margin, Margin::Exceeded);
+    assert!(at_the_pack(&single, &one).unwrap().1 <= Margin::Enough);
+    // At one power of each motor the pack gives twice the power, for half the time
+    // less what the greater current loses in it.
+    let cruise = single.point_for_thrust(1.35, 12.0, 1.225).unwrap();
+    let time = |model: &PowerModel| model.flight_time_s(&cruise, 3.7, 0.0).unwrap();
+    let ratio = time(&twin) / time(&single);
+    assert!(ratio < 0.5 && ratio > 0.47, "{ratio}");
+}
+
 #[test]
 fn cruise_lasts_longer_than_full_throttle() {
     // An aeroplane of just under 1 kg with a glide ratio of 7 cruises at 12

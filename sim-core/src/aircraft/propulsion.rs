@@ -21,7 +21,8 @@ pub struct Propulsion {
     /// Middle of the propeller disc.
     #[garde(dive)]
     pub hub: Place,
-    /// Whether there is a mirror image on the left, turning the other way.
+    /// Whether there is a mirror image on the left, turning the other way, with a
+    /// motor and a controller of its own on the same pack.
     #[serde(default)]
     #[garde(skip)]
     pub mirrored: bool,
@@ -45,6 +46,13 @@ pub struct Propulsion {
     /// What turns the propeller.
     #[garde(dive)]
     pub drive: Drive,
+}
+
+impl Propulsion {
+    /// How many propellers alike the unit has: two for a mirrored pair.
+    pub fn propellers(&self) -> u8 {
+        if self.mirrored { 2 } else { 1 }
+    }
 }
 
 /// Where the propeller sits on its motor.

@@ -27,6 +27,10 @@ const MARGIN_MAX: f64 = 0.18;
 /// stall, so that some is left to flare with.
 const ELEVATOR_SHARE: f64 = 0.8;
 
+/// Where in the window the balance point is best for a first flight, from its front:
+/// in the forward half, which forgives more. Estimate, 0.3 to 0.5.
+const FIRST_FLIGHT_SHARE: f64 = 0.35;
+
 /// Balance point, neutral point and window, m behind the datum.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Balance {
@@ -44,8 +48,11 @@ pub struct Balance {
     pub window_front_aft_m: f64,
     /// Rear end of the window.
     pub window_rear_aft_m: f64,
+    /// Where it should balance for the first flight: in the forward half of the
+    /// window.
+    pub first_flight_aft_m: f64,
     /// How far the heaviest part that can be moved would have to go to bring
-    /// the balance point into the middle of the window, m aft positive.
+    /// the balance point there, m aft positive.
     pub pack_shift_m: Option<f64>,
     /// Index of that part in the list of parts.
     pub pack_part: Option<usize>,
@@ -65,8 +72,10 @@ pub fn balance(
     let neutral = |static_margin: f64| balance_point + static_margin * sizes.chord_m;
     let (static_margin, static_margin_power_off) = (margin(power_on), margin(power_off));
     let nearer = neutral(static_margin).min(neutral(static_margin_power_off));
-    let rear = nearer - MARGIN_MIN * sizes.chord_m;
-    let by_margin = nearer - MARGIN_MAX * sizes.chord_m;
+    // Lengths on the aircraft, whatever chord its coefficients refer to.
+    let chord_m = aircraft.wing_size().mean_aerodynamic_chord_m;
+    let rear = nearer - MARGIN_MIN * chord_m;
+    let by_margin = nearer - MARGIN_MAX * chord_m;
     // Moving the balance point forward by a chord adds the lift coefficient to
     // the nose-down moment, which the elevator has to bring up.
     let throw = elevator_limit_rad(aeroplane);
@@ -74,7 +83,7 @@ pub fn balance(
     let by_elevator = balance_point
         + left * stall.moment_per_elevator / stall.lift_coefficient_max * sizes.chord_m;
     let front = if throw > 0.0 { by_margin.max(by_elevator) } else { by_margin }.min(rear);
-    let middle = 0.5 * (front + rear);
+    let first_flight = front + FIRST_FLIGHT_SHARE * (rear - front);
     let pack = movable_part(aircraft);
     Balance {
         balance_point_aft_m: balance_point,
@@ -84,8 +93,10 @@ pub fn balance(
         static_margin_power_off,
         window_front_aft_m: front,
         window_rear_aft_m: rear,
-        pack_shift_m: pack
-            .map(|(_, mass_kg)| (middle - balance_point) * aeroplane.mass().mass_kg / mass_kg),
+        first_flight_aft_m: first_flight,
+        pack_shift_m: pack.map(|(_, mass_kg)| {
+            (first_flight - balance_point) * aeroplane.mass().mass_kg / mass_kg
+        }),
         pack_part: pack.map(|(index, _)| index),
     }
 }

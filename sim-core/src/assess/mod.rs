@@ -7,6 +7,7 @@
 
 mod balance;
 mod conditions;
+mod full_power;
 mod full_stick;
 mod geometry;
 mod linkages;
@@ -17,6 +18,7 @@ mod remedies;
 mod stall;
 mod stall_spread;
 mod throws;
+mod thrust_line;
 pub mod uncertainty;
 mod vary;
 mod walk;
@@ -28,7 +30,7 @@ use crate::aero::device::CommandEdges;
 use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::{
-    Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
+    Channel, Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
     ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, find_modes, measure,
     quick_response,
 };
@@ -52,9 +54,7 @@ pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
 pub use linkages::{FlutterCaution, LinkageLoad, LinkageReport, LoadCase, PresentChannel};
 pub use manoeuvres::{Manoeuvre, ManoeuvreKind};
-pub use performance::{
-    ControlPower, Glide, Performance, ThrustAngles, UnitPerformance, performance,
-};
+pub use performance::{ControlPower, Glide, Performance, UnitPerformance, performance};
 pub use power_study::{
     NextPropeller, PowerStudy, StaticRun, ThrustCurve, ThrustPoint, TrimPoint, UnitStudy,
     power_study,
@@ -62,6 +62,7 @@ pub use power_study::{
 pub use remedies::{bank_by_dihedral, with_remedies};
 pub use stall::{Stall, find_stall};
 pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
+pub use thrust_line::ThrustAngles;
 pub use vary::{move_balance_point, scale_area, scale_mass};
 
 /// What is asked about an aircraft.
@@ -125,6 +126,16 @@ pub struct MeasuredResponse {
     pub metrics: ResponseMetrics,
 }
 
+/// A step whose motion grows beyond what can be computed, as it may where the
+/// aircraft is unstable.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LostResponse {
+    /// The control that moves.
+    pub channel: Channel,
+    /// When the motion is lost, s after the step.
+    pub time_s: f64,
+}
+
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Assessment {
@@ -157,6 +168,8 @@ pub struct Assessment {
     pub throws: Vec<ThrowAdvice>,
     /// Answers to a step of each control by its low rate.
     pub responses: Vec<MeasuredResponse>,
+    /// Steps that cannot be followed; those channels have no response.
+    pub responses_lost: Vec<LostResponse>,
     /// What the throws that are set now do, where any are given.
     pub present: Vec<PresentChannel>,
     /// What the linkages do, where any are given.
@@ -193,8 +206,12 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
     let modes = find_modes(linear)?;
     let load_factor_per_rad =
         load_factor_per_rad(aeroplane, derivatives, &flight_point(trim), reference);
-    let ratings =
-        rate_modes(&modes, load_factor_per_rad, Task::Cruise, froude_number(reference.span_m));
+    let ratings = rate_modes(
+        &modes,
+        load_factor_per_rad,
+        Task::Cruise,
+        froude_number(aircraft.wing_size().span_m),
+    );
     let models = walk.models()?;
     let channels = throws::channels(&walk, &models, Answers::Flown);
     // Nothing known of a channel leaves it without advice.
@@ -202,7 +219,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         .iter()
         .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
         .collect();
-    let responses = responses(aeroplane, trim, linear, &throws)?;
+    let (responses, responses_lost) = responses(aeroplane, trim, linear, &throws)?;
     let rudder_bank = rudder_bank(&walk, &throws, &responses, None);
     Ok(Assessment {
         atmosphere: walk.atmosphere,
@@ -221,6 +238,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         linkages: linkages::linkages(&walk, &channels, &throws),
         throws,
         responses,
+        responses_lost,
         rudder_bank,
         edges: CommandEdges::of(&aeroplane.aero().grid().devices),
     })
@@ -234,8 +252,8 @@ fn rudder_bank(
     responses: &[MeasuredResponse],
     roll_per_dihedral: Option<f64>,
 ) -> Option<RudderBank> {
-    let (advice, flown) =
-        throws.iter().zip(responses).find(|(advice, _)| advice.duty == Duty::BankByRudder)?;
+    let advice = throws.iter().find(|advice| advice.duty == Duty::BankByRudder)?;
+    let flown = responses.iter().find(|one| one.response.channel == Channel::Rudder)?;
     rate_rudder_bank(&RudderBankInputs {
         roll_per_dihedral,
         bank_flown_rad: flown.metrics.bank_at_one_second_rad,
@@ -261,7 +279,8 @@ pub fn aeroplane(
 ) -> Result<Aeroplane, AssessError> {
     let atmosphere = Atmosphere::standard(question.altitude_m)?;
     let mass = crate::mass::mass_properties(aircraft).map_err(AeroplaneError::Mass)?;
-    let area = reference_sizes(aircraft).area_m2;
+    // The wing itself, whatever its coefficients refer to.
+    let area = aircraft.wing_size().area_m2;
     let usual = (2.0 * mass.mass_kg * crate::atmosphere::GRAVITY_M_S2
         / (atmosphere.density_kg_m3 * area * SET_UP_LIFT_COEFFICIENT))
         .sqrt();
@@ -324,30 +343,47 @@ fn load_factor_per_rad(
     derivatives.by_alpha.lift * point.dynamic_pressure_pa() * reference.area_m2 / weight
 }
 
-/// Steps of all controls, each by its low rate in the sense of the stick.
+/// Steps of all controls, each by its low rate in the sense of the stick, and those
+/// that cannot be followed: the rest of the answer does not hang on them.
 fn responses(
     aeroplane: &Aeroplane,
     trim: &Trim,
     model: &LinearModel,
     throws: &[ThrowAdvice],
-) -> Result<Vec<MeasuredResponse>, AssessError> {
-    throws
-        .iter()
-        .map(|advice| {
-            let channel = full_stick::channel(advice.duty);
-            // The stick asks for a positive moment: a negative deflection.
-            let input = Input::Deflection(-advice.low_rate_rad);
+) -> Result<(Vec<MeasuredResponse>, Vec<LostResponse>), AssessError> {
+    let (mut followed, mut lost) = (Vec::new(), Vec::new());
+    for advice in throws {
+        let channel = full_stick::channel(advice.duty);
+        // The stick asks for a positive moment: a negative deflection.
+        let input = Input::Deflection(-advice.low_rate_rad);
+        let follow = |step_s: f64| {
             let options = ResponseOptions {
                 duration_s: RESPONSE_DURATION_S,
-                step_s: RESPONSE_STEP_S,
+                step_s,
                 sample_s: RESPONSE_STEP_S,
                 ..ResponseOptions::step(channel, input)
             };
-            let response = quick_response(aeroplane, trim, model, &options)?;
-            let metrics = measure(&response);
-            Ok(MeasuredResponse { response, metrics })
-        })
-        .collect()
+            quick_response(aeroplane, trim, model, &options)
+        };
+        let mut outcome = follow(RESPONSE_STEP_S);
+        for share in FINER_STEPS {
+            // A motion that is lost may only be too quick for the usual step.
+            if outcome.is_err() {
+                outcome = follow(share * RESPONSE_STEP_S);
+            }
+        }
+        match outcome {
+            Ok(response) => {
+                let metrics = measure(&response);
+                followed.push(MeasuredResponse { response, metrics });
+            }
+            Err(ResponseError::Motion { time_s, .. }) => {
+                lost.push(LostResponse { channel, time_s });
+            }
+            Err(other) => return Err(other.into()),
+        }
+    }
+    Ok((followed, lost))
 }
 
 /// Length of the step responses, s.
@@ -356,3 +392,6 @@ const RESPONSE_DURATION_S: f64 = 1.6;
 /// Step of the integration, s: the quick method is within 2 % of the peak rate
 /// at this one, which its own tests hold.
 const RESPONSE_STEP_S: f64 = 0.04;
+
+/// Finer steps that are tried where the motion is lost, as shares of the usual one.
+const FINER_STEPS: [f64; 2] = [0.25, 0.0625];

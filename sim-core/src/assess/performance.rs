@@ -2,20 +2,23 @@
 //! what the throttle does to the trim.
 //!
 //! All from trims and load evaluations of the same aeroplane; about twice the
-//! work of an assessment, so a function of its own. What is not reached (a
-//! climb steeper than upright, a glider's thrust) is `None`.
+//! work of an assessment, so a function of its own. What is not reached (level
+//! flight of a motor too weak, a glider's thrust) is `None`.
 
 use serde::{Deserialize, Serialize};
 
 use super::conditions::Setup;
+use super::full_power::{climbs, fastest_level};
 use super::manoeuvres::{Manoeuvre, manoeuvres};
+use super::thrust_line::{ThrustAngles, thrust_angles};
 use super::walk::Walk;
-use super::{AssessError, Question, aeroplane};
+use super::{AssessError, Question};
 use crate::aero::grid::GridOptions;
-use crate::aircraft::{Aircraft, SoundAircraft};
-use crate::analysis::{Path, Trim};
+use crate::aircraft::SoundAircraft;
+use crate::analysis::{Path, Shortfall, Trim};
 use crate::atmosphere::GRAVITY_M_S2;
-use crate::dynamics::{Aeroplane, Airframe};
+use crate::dynamics::Airframe;
+use crate::power::OperatingPoint;
 use crate::power::outputs::PowerFinding;
 
 /// Resting voltage of a cell at which one lands, V (common practice).
@@ -27,18 +30,9 @@ const RESERVE: f64 = 0.2;
 /// with much drag without lift, and a propeller that the wind no longer turns,
 /// the glide gets a little flatter still towards the stall, where no one would
 /// fly it: the answer is then the flattest glide that one can hold.
-const SWEEP_OVER_STALL: (f64, f64) = (1.05, 2.6);
+pub(super) const SWEEP_OVER_STALL: (f64, f64) = (1.05, 2.6);
 /// Trims of a sweep.
 const SWEEP_COUNT: usize = 9;
-/// Greatest level speed looked for over the stall speed.
-const FASTEST_OVER_STALL: f64 = 8.0;
-/// Halvings of the greatest level speed: to a hundredth of a m/s.
-const HALVINGS: usize = 12;
-/// Change of the thrust line for its effect, deg.
-const TILT_DEG: f64 = 3.0;
-/// Largest tilt that is suggested, deg. Common practice: thrust lines are set up
-/// to 5 deg; where more would be needed, trim is the better means.
-const TILT_SUGGESTED_MAX_DEG: f64 = 6.0;
 /// Deflection for the power of a control, rad.
 const DEFLECTION_RAD: f64 = 0.1;
 
@@ -47,19 +41,23 @@ const DEFLECTION_RAD: f64 = 0.1;
 pub struct UnitPerformance {
     /// Place in the aircraft's list.
     pub unit: usize,
+    /// How many propellers alike it has, each with a motor, all on one pack.
+    pub propellers: u8,
     /// Thrust at full throttle standing still, N, of one propeller.
     pub static_thrust_n: f64,
-    /// Current through the motor then, A.
+    /// Current through one motor then, A.
     pub static_current_a: f64,
-    /// Power out of the pack then, W.
+    /// Power out of the pack then, W, for all motors.
     pub static_power_w: f64,
     /// Margins of current and sag.
     pub findings: Vec<PowerFinding>,
-    /// Current out of the pack in ordinary flight, A.
+    /// Current out of the pack in ordinary flight, A, for all motors.
     pub cruise_current_a: f64,
-    /// Flight time as in ordinary flight, s, a fifth of the charge kept back.
+    /// Flight time as in ordinary flight, s, a fifth of the charge kept back; `None`
+    /// where the power does not do for that flight.
     pub flight_time_cruise_s: Option<f64>,
-    /// Flight time flat out, s, a fifth kept back.
+    /// Flight time flat out, s, a fifth kept back; `None` where no level flight is
+    /// possible.
     pub flight_time_full_s: Option<f64>,
 }
 
@@ -87,21 +85,6 @@ pub struct ControlPower {
     pub rudder_n_m_per_rad: f64,
 }
 
-/// Thrust line now and where the throttle would not disturb the trim.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct ThrustAngles {
-    /// Present down-thrust of the first unit, deg.
-    pub down_deg: f64,
-    /// Down-thrust at which full throttle pitches no more than none, at the
-    /// speed and angle of attack of ordinary flight, deg; `None` where that
-    /// would be more than anyone tilts a motor.
-    pub down_suggested_deg: Option<f64>,
-    /// Present right thrust, deg.
-    pub right_deg: f64,
-    /// Right thrust at which full throttle yaws no more than none, deg.
-    pub right_suggested_deg: Option<f64>,
-}
-
 /// What the power makes of the flight.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Performance {
@@ -109,10 +92,10 @@ pub struct Performance {
     pub units: Vec<UnitPerformance>,
     /// Static thrust of all propellers over weight.
     pub thrust_over_weight: f64,
-    /// Greatest level speed, m/s.
+    /// Greatest level speed, m/s; `None` where the power holds no level flight at
+    /// all, or more than twelve times the stall speed.
     pub max_level_airspeed_m_s: Option<f64>,
-    /// Greatest rate of climb that a steady flight was found for, m/s; with
-    /// more thrust than weight there is more than that.
+    /// Greatest rate of climb, m/s; upright where the thrust is there for that.
     pub climb_m_s: Option<f64>,
     /// Airspeed of that climb, m/s.
     pub climb_airspeed_m_s: Option<f64>,
@@ -145,10 +128,10 @@ pub fn performance(
     let cruise = &walk.conditions.cruise_trim;
     let setup = Setup::new(aircraft, &walk.aeroplane, cruise.air);
     let powered = walk.conditions.powered;
-    let glides = sweep(&walk, &setup, Path::GLIDE);
-    let climbs = if powered { sweep(&walk, &setup, Path::Throttle(1.0)) } else { Vec::new() };
-    let best_climb = best(&setup, Path::Throttle(1.0), &climbs, |trim| Some(rate_of_climb(trim)));
+    let glides = glides(&walk, &setup);
     let fastest = if powered { fastest_level(&walk, &setup) } else { None };
+    let climbs = if powered { climbs(&walk, &setup, fastest) } else { Vec::new() };
+    let best_climb = best(&setup, Path::Throttle(1.0), &climbs, |trim| Some(rate_of_climb(trim)));
     let best_glide = |merit: fn(&Glide) -> f64| {
         let merit = |trim: &Trim| glide(trim).as_ref().map(merit);
         best(&setup, Path::GLIDE, &glides, merit).as_ref().and_then(glide)
@@ -161,7 +144,7 @@ pub fn performance(
     let thrust: f64 =
         walk.aeroplane.engines().iter().map(|one| one.power.static_thrust_n(density)).sum();
     Ok(Performance {
-        units: units(&walk, fastest.unwrap_or(cruise.airspeed_m_s)),
+        units: units(&walk, fastest),
         thrust_over_weight: thrust / weight,
         max_level_airspeed_m_s: fastest,
         climb_m_s: best_climb.as_ref().map(rate_of_climb),
@@ -176,13 +159,13 @@ pub fn performance(
     })
 }
 
-fn sweep(walk: &Walk, setup: &Setup, path: Path) -> Vec<Trim> {
+fn glides(walk: &Walk, setup: &Setup) -> Vec<Trim> {
     let mut near = walk.conditions.slow(false).unwrap_or(&walk.conditions.cruise_trim).clone();
     let mut list = Vec::new();
     for i in 0..SWEEP_COUNT {
         let share = i as f64 / (SWEEP_COUNT - 1) as f64;
         let over = SWEEP_OVER_STALL.0 + share * (SWEEP_OVER_STALL.1 - SWEEP_OVER_STALL.0);
-        if let Ok(trim) = setup.steady(over * walk.stall.airspeed_m_s, path, Some(&near)) {
+        if let Ok(trim) = setup.steady(over * walk.stall.airspeed_m_s, Path::GLIDE, Some(&near)) {
             near = trim.clone();
             list.push(trim);
         }
@@ -234,109 +217,36 @@ fn glide(trim: &Trim) -> Option<Glide> {
     })
 }
 
-/// The airspeed at which full throttle just holds level flight.
-fn fastest_level(walk: &Walk, setup: &Setup) -> Option<f64> {
-    let mut near = walk.conditions.cruise_trim.clone();
-    let mut low = near.airspeed_m_s;
-    let mut climbs = |airspeed: f64| {
-        let trim = setup.steady(airspeed, Path::Throttle(1.0), Some(&near)).ok()?;
-        near = trim.clone();
-        Some(trim.climb_rad > 0.0)
-    };
-    // Upwards in steps first, so that every trim starts near the last one.
-    let limit = FASTEST_OVER_STALL * walk.stall.airspeed_m_s;
-    let mut high = low;
-    while high < limit {
-        high = 1.15 * low.max(high);
-        match climbs(high) {
-            Some(true) => low = high,
-            Some(false) => break,
-            // Too much thrust for a steady climb is a climb as well.
-            None if high < 0.5 * limit => low = high,
-            None => return None,
-        }
-    }
-    if high >= limit {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
-        match climbs(middle) {
-            Some(false) => high = middle,
-            Some(true) | None => low = middle,
-        }
-    }
-    Some(0.5 * (low + high))
-}
-
-fn units(walk: &Walk, fastest_m_s: f64) -> Vec<UnitPerformance> {
+fn units(walk: &Walk, fastest_m_s: Option<f64>) -> Vec<UnitPerformance> {
     let cruise = &walk.conditions.cruise_trim;
     let density = cruise.air.density_kg_m3;
+    let short = |one: &Shortfall| matches!(one, Shortfall::Power { .. } | Shortfall::Unheld { .. });
+    let held = !cruise.shortfalls.iter().any(short);
+    let flat_out = fastest_m_s.or(held.then_some(cruise.airspeed_m_s));
     let mut list: Vec<UnitPerformance> = Vec::new();
     for engine in walk.aeroplane.engines() {
         if list.iter().any(|seen| seen.unit == engine.unit) {
             continue;
         }
         let propulsion = &walk.aircraft.propulsion[engine.unit];
-        // A mirrored pair drains its one pack twice as fast.
-        let drain = if propulsion.mirrored { 2.0 } else { 1.0 };
+        let propellers = propulsion.propellers();
+        let all = f64::from(propellers);
         let at = |throttle, airspeed| engine.power.operate(throttle, airspeed, density);
         let (still, usual) = (at(1.0, 0.0), at(cruise.controls.throttle, cruise.airspeed_m_s));
-        let time = |point| {
-            engine.power.flight_time_s(point, CELL_END_V, RESERVE).map(|seconds| seconds / drain)
-        };
+        let time = |point: OperatingPoint| engine.power.flight_time_s(&point, CELL_END_V, RESERVE);
         list.push(UnitPerformance {
             unit: engine.unit,
+            propellers,
             static_thrust_n: still.thrust_n,
             static_current_a: still.motor_current_a,
-            static_power_w: still.electrical_power_w,
+            static_power_w: all * still.electrical_power_w,
             findings: engine.power.findings(propulsion, density),
-            cruise_current_a: usual.pack_current_a,
-            flight_time_cruise_s: time(&usual),
-            flight_time_full_s: time(&at(1.0, fastest_m_s)),
+            cruise_current_a: all * usual.pack_current_a,
+            flight_time_cruise_s: held.then(|| time(usual)).flatten(),
+            flight_time_full_s: flat_out.and_then(|airspeed| time(at(1.0, airspeed))),
         });
     }
     list
-}
-
-/// Tilts the thrust line both ways at once and draws a straight line: the
-/// moments of pitch and yaw depend on one tilt each.
-fn thrust_angles(walk: &Walk) -> Option<ThrustAngles> {
-    let present = walk.aircraft.propulsion.first()?;
-    let mut tilted: Aircraft = (**walk.aircraft).clone();
-    // Away from the end of the allowed range.
-    let step = |now: f64| if now > 0.0 { -TILT_DEG } else { TILT_DEG };
-    let (down_step, right_step) = (step(present.down_thrust_deg), step(present.right_thrust_deg));
-    for unit in &mut tilted.propulsion {
-        unit.down_thrust_deg += down_step;
-        unit.right_thrust_deg += right_step;
-    }
-    let tilted = tilted.check().ok()?;
-    let tilted = aeroplane(&tilted, walk.question, GridOptions::default()).ok()?;
-    let (now, then) = (throttle_moments(&walk.aeroplane, walk), throttle_moments(&tilted, walk));
-    let suggested = |angle_deg: f64, step: f64, now: f64, then: f64| {
-        let wanted = angle_deg - now * step / (then - now);
-        (wanted.abs() <= TILT_SUGGESTED_MAX_DEG).then_some(wanted)
-    };
-    let (down_deg, right_deg) = (present.down_thrust_deg, present.right_thrust_deg);
-    Some(ThrustAngles {
-        down_deg,
-        down_suggested_deg: suggested(down_deg, down_step, now.0, then.0),
-        right_deg,
-        right_suggested_deg: suggested(right_deg, right_step, now.1, then.1),
-    })
-}
-
-/// Change of pitching and yawing moment from no to full throttle in the state
-/// of ordinary flight, N m.
-fn throttle_moments(aeroplane: &Aeroplane, walk: &Walk) -> (f64, f64) {
-    let point = super::flight_point(&walk.conditions.cruise_trim);
-    let at = |throttle: f64| {
-        let controls = crate::dynamics::Controls { throttle, ..point.controls };
-        aeroplane.loads(&point.air(), &controls).moment_body
-    };
-    let change = at(1.0) - at(0.0);
-    (change.y, change.z)
 }
 
 fn control_power(walk: &Walk) -> Vec<ControlPower> {

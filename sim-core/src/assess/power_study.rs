@@ -45,20 +45,20 @@ pub struct ThrustCurve {
 /// A propeller at full throttle standing still.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StaticRun {
-    /// Thrust, N.
+    /// Thrust of one propeller, N.
     pub thrust_n: f64,
-    /// Current through the motor, A.
+    /// Current through its motor, A.
     pub motor_current_a: f64,
-    /// Power out of the pack, W.
+    /// Power out of the pack, W, for all motors on it.
     pub electrical_power_w: f64,
 }
 
-impl From<OperatingPoint> for StaticRun {
-    fn from(point: OperatingPoint) -> Self {
+impl StaticRun {
+    fn new(point: OperatingPoint, propellers: u8) -> Self {
         Self {
             thrust_n: point.thrust_n,
             motor_current_a: point.motor_current_a,
-            electrical_power_w: point.electrical_power_w,
+            electrical_power_w: f64::from(propellers) * point.electrical_power_w,
         }
     }
 }
@@ -180,13 +180,14 @@ fn units(walk: &Walk) -> Vec<UnitStudy> {
         let propulsion = &walk.aircraft.propulsion[engine.unit];
         // A diameter beyond what a propeller may have leaves it out.
         let next = engine.power.larger_propeller(propulsion, density).ok();
+        let run = |point| StaticRun::new(point, propulsion.propellers());
         list.push(UnitStudy {
             unit: engine.unit,
             curves: THROTTLES.iter().map(curve).collect(),
             next: next.map(|both| NextPropeller {
                 diameter_m: both.diameter_m,
-                present: both.present.into(),
-                larger: both.larger.into(),
+                present: run(both.present),
+                larger: run(both.larger),
                 controller_margin: both.controller_margin,
             }),
         });

@@ -87,7 +87,8 @@ impl<'a> Study<'a> {
     fn new(aircraft: &'a SoundAircraft, question: &'a Question) -> Option<Self> {
         let walk = Walk::new(aircraft, question, GridOptions::default()).ok()?;
         let base = channels(&walk, &walk.models().ok()?, Answers::Linear);
-        let (chord_m, has_aileron) = (walk.reference.chord_m, walk.conditions.has_aileron);
+        let chord_m = aircraft.wing_size().mean_aerodynamic_chord_m;
+        let has_aileron = walk.conditions.has_aileron;
         Some(Self { aircraft, question, chord_m, has_aileron, base })
     }
 

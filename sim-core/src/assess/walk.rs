@@ -45,7 +45,7 @@ impl<'a> Walk<'a> {
     ) -> Result<Self, AssessError> {
         let atmosphere = Atmosphere::standard(question.altitude_m)?;
         let reference = reference_sizes(aircraft);
-        let aeroplane = aeroplane(aircraft, question, grid)?;
+        let mut aeroplane = aeroplane(aircraft, question, grid)?;
         let stall = find_stall(&aeroplane, &reference, &atmosphere)?;
         let air = Air::still(&atmosphere);
         let conditions = Conditions::new(aircraft, &aeroplane, question, &stall, air)?;
@@ -53,7 +53,9 @@ impl<'a> Walk<'a> {
         let derivatives_on = derivatives(&aeroplane, &point, &reference);
         let mut idle = point;
         idle.controls.throttle = 0.0;
+        aeroplane.hold_windmills(Some(&idle.air()));
         let derivatives_power_off = derivatives(&aeroplane, &idle, &reference);
+        aeroplane.hold_windmills(None);
         let balance = balance(
             &aeroplane,
             aircraft,

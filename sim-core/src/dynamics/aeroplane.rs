@@ -6,7 +6,7 @@ use std::cell::RefCell;
 use nalgebra::{Matrix3, Matrix6, Vector3};
 
 use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect, strip_mean};
-use crate::aircraft::{Finding, SoundAircraft};
+use crate::aircraft::{Finding, Propulsion, SoundAircraft};
 use crate::airframe::{AirState, Airframe, Controls, Wrench};
 use crate::mass::{MassProperties, mass_properties};
 use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, StreamPlace};
@@ -41,6 +41,9 @@ pub struct Engine {
     pub power: PowerModel,
     /// Where every strip feels the air, as the propeller sees it.
     strips: Vec<[StreamPlace; 3]>,
+    /// What the propeller turns for each metre along its shaft where it is held to
+    /// that without throttle, rad/m.
+    held_rad_m: Option<f64>,
 }
 
 /// An aeroplane ready to be trimmed and flown.
@@ -73,12 +76,9 @@ impl Aeroplane {
             let power = PowerModel::new(propulsion)
                 .map_err(|source| AeroplaneError::Power { unit, source })?;
             for mount in Mount::all(propulsion, reference) {
-                let place = |point: Vector3<f64>| {
-                    let from_hub = point - mount.hub_body;
-                    StreamPlace::new(&from_hub, &mount.axis_body, power.propeller().radius_m())
-                };
-                let strips = aero.strip_points().map(|points| points.map(place)).collect();
-                engines.push(Engine { unit, mount, power: power.clone(), strips });
+                let strips = places(&aero, &mount, &power);
+                let power = power.clone();
+                engines.push(Engine { unit, mount, power, strips, held_rad_m: None });
             }
         }
         Ok(Self { mass, aero, engines, scratch: RefCell::default() })
@@ -106,6 +106,31 @@ impl Aeroplane {
         }
     }
 
+    /// Tilts the propellers as `units`, in the order of the aircraft's, now say;
+    /// nothing else of the units is read.
+    pub fn tilt_propellers(&mut self, units: &[Propulsion]) {
+        let reference = self.mass.balance_point.to_body_axes();
+        let mounts = units.iter().flat_map(|unit| Mount::all(unit, reference));
+        for (engine, mount) in self.engines.iter_mut().zip(mounts) {
+            engine.strips = places(&self.aero, &mount, &engine.power);
+            engine.mount = mount;
+        }
+    }
+
+    /// Holds the propellers, as long as they have no throttle, to the turns for each
+    /// metre that they make in `air`, or lets go of them. A free one may turn with the
+    /// wind or all but stand, both in balance at one airspeed: small changes of flight
+    /// about a state are not to go from one to the other.
+    pub fn hold_windmills(&mut self, air: Option<&AirState>) {
+        for engine in &mut self.engines {
+            engine.held_rad_m = air.and_then(|air| {
+                let free = engine.operate(air, 0.0).0;
+                let forward = free.axial_airspeed_m_s > 0.0;
+                forward.then(|| free.rotation_rad_s / free.axial_airspeed_m_s)
+            });
+        }
+    }
+
     /// The same aeroplane with another mass of the same balance point.
     pub fn with_mass(mut self, mass_kg: f64) -> Self {
         self.mass.inertia_body *= mass_kg / self.mass.mass_kg;
@@ -119,12 +144,25 @@ impl Aeroplane {
     }
 }
 
+/// Where every strip feels the air, as a propeller sees it.
+fn places(aero: &AeroModel, mount: &Mount, power: &PowerModel) -> Vec<[StreamPlace; 3]> {
+    let place = |point: Vector3<f64>| {
+        let from_hub = point - mount.hub_body;
+        StreamPlace::new(&from_hub, &mount.axis_body, power.propeller().radius_m())
+    };
+    aero.strip_points().map(|points| points.map(place)).collect()
+}
+
 impl Engine {
     /// Operating point and the hub's velocity relative to the air.
     fn operate(&self, air: &AirState, throttle: f64) -> (OperatingPoint, Vector3<f64>) {
         let velocity_hub = air.velocity_body + air.rates_body.cross(&self.mount.hub_body);
         let axial = PowerModel::axial_airspeed(&self.mount, &velocity_hub);
-        (self.power.operate(throttle, axial, air.density_kg_m3), velocity_hub)
+        let point = match self.held_rad_m {
+            Some(turn) if throttle <= 0.0 => self.power.windmill(turn, axial, air.density_kg_m3),
+            _ => self.power.operate(throttle, axial, air.density_kg_m3),
+        };
+        (point, velocity_hub)
     }
 }
 

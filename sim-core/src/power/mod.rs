@@ -103,7 +103,8 @@ enum Source {
 
 impl PowerModel {
     /// Computes the propeller's table and joins it with its drive. A mirrored
-    /// pair is two mounts of one model.
+    /// pair is two mounts of one model, both motors on the one pack: each is taken
+    /// to draw what the other does.
     ///
     /// # Errors
     /// [`PowerError::NotPositive`], [`PowerError::Negative`] for a value that a
@@ -111,7 +112,9 @@ impl PowerModel {
     pub fn new(propulsion: &Propulsion) -> Result<Self, PowerError> {
         let source = match &propulsion.drive {
             Drive::Electric { motor, controller, pack } => {
-                Source::Electric(ElectricDrive::new(motor, controller, pack)?)
+                let own = ElectricDrive::new(motor, controller, pack)?;
+                let motors = f64::from(propulsion.propellers());
+                Source::Electric(ElectricDrive { motors, ..own })
             }
             Drive::KnownThrust { static_thrust_n, zero_thrust_airspeed_m_s } => {
                 Source::KnownThrust {

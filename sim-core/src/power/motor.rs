@@ -6,7 +6,7 @@
 //! chopper behind a resistance: throttle d gives the motor d times the pack's
 //! voltage, and the pack d times the motor's current, so that power is kept.
 //! With the pack's sag this stays linear:
-//! I = (d V0 - w / Kv) / (R + Rc + d2 Rp).
+//! I = (d V0 - w / Kv) / (R + Rc + d2 n Rp), where n motors alike share the pack.
 //! The controller lets no current flow back: a propeller that the wind turns
 //! faster freewheels against the no-load torque, unbraked.
 
@@ -38,6 +38,8 @@ pub struct ElectricDrive {
     pub no_load_current_a: f64,
     /// The pack.
     pub pack: PackModel,
+    /// How many motors alike hang on that pack, this one among them.
+    pub motors: f64,
 }
 
 /// Currents and voltage of the drive at one moment.
@@ -45,14 +47,14 @@ pub struct ElectricDrive {
 pub struct ElectricState {
     /// Current through the motor, A.
     pub motor_current_a: f64,
-    /// Current out of the pack, A.
+    /// Current out of the pack for this motor, A.
     pub pack_current_a: f64,
     /// Voltage at the pack's terminals, V.
     pub pack_voltage_v: f64,
 }
 
 impl ElectricDrive {
-    /// Joins motor, controller and pack.
+    /// Joins a motor, its controller and a pack of its own.
     ///
     /// # Errors
     /// [`PowerError`] where a value that must be positive is not.
@@ -66,6 +68,7 @@ impl ElectricDrive {
             resistance_ohm: (winding + leads).max(RESISTANCE_MIN_OHM),
             no_load_current_a: idle,
             pack: PackModel::new(pack)?,
+            motors: 1.0,
         })
     }
 
@@ -82,7 +85,7 @@ impl ElectricDrive {
     pub fn state(&self, throttle: f64, rotation_rad_s: f64) -> ElectricState {
         let motor_current_a = self.motor_current_a(throttle, rotation_rad_s);
         let pack_current_a = throttle * motor_current_a;
-        let pack_voltage_v = self.pack.voltage_v(pack_current_a);
+        let pack_voltage_v = self.pack.voltage_v(self.motors * pack_current_a);
         ElectricState { motor_current_a, pack_current_a, pack_voltage_v }
     }
 
@@ -94,7 +97,8 @@ impl ElectricDrive {
     fn motor_current_a(&self, throttle: f64, rotation_rad_s: f64) -> f64 {
         let voltage =
             throttle * self.pack.resting_voltage_v - self.torque_constant_n_m_a * rotation_rad_s;
-        let resistance = self.resistance_ohm + throttle * throttle * self.pack.resistance_ohm;
+        let shared = self.motors * self.pack.resistance_ohm;
+        let resistance = self.resistance_ohm + throttle * throttle * shared;
         let current = voltage / resistance;
         let rounding = BLOCKING_ROUNDING * throttle * self.no_load_current_a;
         0.5 * (current + (current * current + rounding * rounding).sqrt())

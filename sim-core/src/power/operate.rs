@@ -63,13 +63,13 @@ pub struct OperatingPoint {
     /// Current through the motor, A; zero for a known thrust, as all electric
     /// values.
     pub motor_current_a: f64,
-    /// Current out of the pack, A: the motor's times the throttle.
+    /// Current out of the pack for this motor, A: its own times the throttle.
     pub pack_current_a: f64,
-    /// Voltage at the pack's terminals, V.
+    /// Voltage at the pack's terminals, V, all its motors at work.
     pub pack_voltage_v: f64,
     /// Power into the propeller, W.
     pub shaft_power_w: f64,
-    /// Power out of the pack, W.
+    /// Power out of the pack for this motor, W.
     pub electrical_power_w: f64,
     /// Thrust times airspeed over shaft power; zero where either is not
     /// positive.
@@ -128,6 +128,24 @@ impl PowerModel {
                 self.known_thrust(throttle, airspeed, density, thrust)
             }
         }
+    }
+
+    /// A propeller without throttle that is held at `turn_rad_m`, its rotation for
+    /// each metre along the shaft, whatever the airspeed; a drive of which only the
+    /// thrust is known has no other.
+    pub fn windmill(
+        &self,
+        turn_rad_m: f64,
+        axial_airspeed_m_s: f64,
+        density_kg_m3: f64,
+    ) -> OperatingPoint {
+        let Source::Electric(drive) = &self.source else {
+            return self.operate(0.0, axial_airspeed_m_s, density_kg_m3);
+        };
+        let rotation = turn_rad_m * axial_airspeed_m_s.max(0.0);
+        let loads = self.propeller.loads(rotation, axial_airspeed_m_s, density_kg_m3);
+        let state = drive.state(0.0, rotation);
+        self.point((0.0, axial_airspeed_m_s, density_kg_m3), rotation, loads, state)
     }
 
     /// Rotation speed at which motor and propeller agree; zero where the motor

@@ -3,8 +3,8 @@
 //! Thrust and current against speed, the throttle for a thrust, margins of
 //! current against controller and pack, sag, one size larger beside the
 //! present propeller. Numbers and kinds only; the words are the page's.
-//! Electric values are those of one unit: where a mirrored pair shares one
-//! pack, the caller doubles the current.
+//! Operating points are those of one motor; what is said of the pack counts all
+//! motors on it.
 
 use super::bracket::find_root;
 use super::{OperatingPoint, PackLoad, PowerError, PowerModel};
@@ -67,7 +67,7 @@ pub enum PowerFinding {
     },
     /// Current against the pack's rating, where it is known.
     PackCurrent {
-        /// Pack current, A.
+        /// Current of all motors on the pack, A.
         current_a: f64,
         /// Rating, A.
         limit_a: f64,
@@ -148,7 +148,7 @@ impl PowerModel {
         Ok(self.operate(throttle, airspeed_m_s, density_kg_m3))
     }
 
-    /// Time in seconds for which an operating point is held until a cell's
+    /// Time in seconds for which an operating point of each motor is held until a cell's
     /// resting voltage has fallen to `cell_voltage_end_v`, with the share
     /// `reserve` (0..1) of that charge kept back. At part throttle the pilot
     /// keeps the power as the voltage falls; at full throttle the current is
@@ -160,12 +160,13 @@ impl PowerModel {
         cell_voltage_end_v: f64,
         reserve: f64,
     ) -> Option<f64> {
+        let drive = self.electric()?;
         let load = if point.throttle < 1.0 {
-            PackLoad::Power(point.electrical_power_w)
+            PackLoad::Power(drive.motors * point.electrical_power_w)
         } else {
-            PackLoad::Current(point.pack_current_a)
+            PackLoad::Current(drive.motors * point.pack_current_a)
         };
-        self.electric()?.pack.time_to(load, cell_voltage_end_v, reserve)
+        drive.pack.time_to(load, cell_voltage_end_v, reserve)
     }
 
     /// Margins of current and the sag, at full throttle standing still. Empty
@@ -181,11 +182,9 @@ impl PowerModel {
             margin: Margin::of(point.motor_current_a, controller.current_max_a),
         }];
         if let Some(limit_a) = pack.current_max_a {
-            findings.push(PowerFinding::PackCurrent {
-                current_a: point.pack_current_a,
-                limit_a,
-                margin: Margin::of(point.pack_current_a, limit_a),
-            });
+            let current_a = f64::from(propulsion.propellers()) * point.pack_current_a;
+            let margin = Margin::of(current_a, limit_a);
+            findings.push(PowerFinding::PackCurrent { current_a, limit_a, margin });
         }
         let cell_voltage_v = point.pack_voltage_v / f64::from(pack.cells);
         if cell_voltage_v < LOADED_CELL_MIN_V {

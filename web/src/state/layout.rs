@@ -80,8 +80,8 @@ pub fn lay_out(layout: Layout, sizes: &Sizes) -> Aircraft {
     aircraft
 }
 
-/// The design with its pack slid so that the balance point comes to the middle
-/// of its window. The window itself moves with the weights, hence the second
+/// The design with its pack slid so that the balance point comes to where a first
+/// flight wants it. The window itself moves with the weights, hence the second
 /// look: after the first a canard may still be outside.
 pub fn balanced(mut design: Design) -> Design {
     for _ in 0..2 {
@@ -93,11 +93,12 @@ pub fn balanced(mut design: Design) -> Design {
 
 fn slide_pack(aircraft: &mut Aircraft, assessment: &Assessment) {
     let balance = &assessment.balance;
-    let middle = 0.5 * (balance.window_front_aft_m + balance.window_rear_aft_m);
     let MassStatement::Parts(parts) = &mut aircraft.mass else { return };
     let pack = parts.iter_mut().find(|part| part.name == kind::PACK_NAME);
     if let Some(Part { spread: Spread::Block { mass_kg, at, .. }, .. }) = pack {
-        let shift = (middle - balance.balance_point_aft_m) * assessment.mass.mass_kg / *mass_kg;
+        let shift = (balance.first_flight_aft_m - balance.balance_point_aft_m)
+            * assessment.mass.mass_kg
+            / *mass_kg;
         at.aft_m = mm(at.aft_m + shift);
     }
 }

@@ -62,7 +62,7 @@ pub fn balance_advice(balance: &Balance, part: Option<&str>) -> String {
         (Some(part), Some(shift)) => {
             let way = if shift < 0.0 { "forward" } else { "back" };
             format!(
-                "Moving “{part}” {} {way} brings it to the middle of the window.",
+                "Moving “{part}” {} {way} brings it to where a first flight wants it.",
                 millimetres(shift.abs())
             )
         }
@@ -72,6 +72,13 @@ pub fn balance_advice(balance: &Balance, part: Option<&str>) -> String {
         _ => "Move weight back.".to_owned(),
     };
     format!("{meaning} {remedy}")
+}
+
+/// A step whose motion is lost.
+pub fn lost(time_s: f64) -> String {
+    format!(
+        "Within {time_s:.1} s the motion grows beyond what can be computed, so it is not shown. Mend the balance first."
+    )
 }
 
 /// A static margin, as a share of the mean chord.

@@ -97,6 +97,11 @@ pub fn watts(power_w: f64) -> String {
     format!("{} W", plain(power_w, 0))
 }
 
+/// What each of so many propellers has.
+pub fn each(value: String, propellers: u8) -> String {
+    if propellers > 1 { format!("{propellers} × {value}") } else { value }
+}
+
 /// A rate of climb or sink.
 pub fn climb(rate_m_s: f64) -> String {
     format!("{} m/s", plain(rate_m_s, 1))

@@ -43,16 +43,22 @@ pub fn power(sheet: Sheet) -> impl IntoView {
 fn performance_view(sheet: Sheet, p: &Performance) -> impl IntoView + use<> {
     let units = p.units.iter().map(|unit| {
         let current = (unit.static_current_a > 0.0).then(|| {
-            readout(words::CURRENT, words::amperes(unit.static_current_a), words::watts(unit.static_power_w))
+            let current = words::each(words::amperes(unit.static_current_a), unit.propellers);
+            readout(words::CURRENT, current, words::watts(unit.static_power_w))
         });
         let time = unit.flight_time_cruise_s.map(|time_s| {
-            readout(words::TIME_CRUISE, words::minutes(time_s), words::at_current(unit.cruise_current_a))
+            readout(
+                words::TIME_CRUISE,
+                words::minutes(time_s),
+                words::at_current(unit.cruise_current_a),
+            )
         });
-        let full = unit.flight_time_full_s.map(|time_s| {
-            readout(words::TIME_FULL, words::minutes(time_s), words::TIME_MEANING)
-        });
+        let full = unit
+            .flight_time_full_s
+            .map(|time_s| readout(words::TIME_FULL, words::minutes(time_s), words::TIME_MEANING));
+        let thrust = words::each(words::newtons(unit.static_thrust_n), unit.propellers);
         view! {
-            {readout(words::STATIC_THRUST, words::newtons(unit.static_thrust_n), unit_name(sheet, unit.unit))}
+            {readout(words::STATIC_THRUST, thrust, unit_name(sheet, unit.unit))}
             {current}
             {time}
             {full}

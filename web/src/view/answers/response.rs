@@ -21,18 +21,20 @@ pub fn responses(sheet: Sheet) -> impl IntoView {
     let channels = memo(move || {
         sheet.outcome.with(|o| {
             o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
-                assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
+                let followed = assessment.responses.iter().map(|r| (r.response.channel, None));
+                let lost = &assessment.responses_lost;
+                followed.chain(lost.iter().map(|r| (r.channel, Some(r.time_s)))).collect::<Vec<_>>()
             })
         })
     });
-    move || channels.get().into_iter().map(|channel| response(sheet, channel)).collect_view()
+    move || channels.get().into_iter().map(|(c, lost)| response(sheet, c, lost)).collect_view()
 }
 
 fn find(assessment: &Assessment, channel: Channel) -> Option<&MeasuredResponse> {
     assessment.responses.iter().find(|r| r.response.channel == channel)
 }
 
-fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
+fn response(sheet: Sheet, channel: Channel, lost_s: Option<f64>) -> impl IntoView {
     let (key, question) = match channel {
         Channel::Aileron => ("aileron", question::AILERON),
         Channel::Rudder => ("rudder", question::RUDDER),
@@ -47,6 +49,7 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         key,
         question,
         view! {
+            {lost_s.map(|time_s| view! { <p class="conflict">{answer::lost(time_s)}</p> })}
             {numbers(sheet, channel)}
             {move || sheet.pinned.with(Option::is_some).then(|| view! {
                 <p class="note">{whatif::GREY_IS_PINNED}</p>
