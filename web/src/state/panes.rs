@@ -9,9 +9,21 @@ use leptos::prelude::*;
 
 use super::compute::Outcome;
 
+/// What a pane shows of the answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Needs {
+    /// All but the answers to the sticks.
+    Figures,
+    /// The answers to the sticks too.
+    Motion,
+    /// The same, a frame after all else.
+    Picture,
+}
+
 /// A part of the page with the answers that it shows.
 struct Pane {
     number: u32,
+    needs: Needs,
     outcome: RwSignal<Arc<Outcome>>,
     in_sight: bool,
 }
@@ -23,12 +35,12 @@ thread_local! {
 
 /// Adds a pane, taken to be in sight until [`set_in_sight`] says otherwise; its
 /// number.
-pub fn add(outcome: RwSignal<Arc<Outcome>>) -> u32 {
+pub fn add(outcome: RwSignal<Arc<Outcome>>, needs: Needs) -> u32 {
     let number = NEXT.with_borrow_mut(|next| {
         *next += 1;
         *next
     });
-    PANES.with_borrow_mut(|panes| panes.push(Pane { number, outcome, in_sight: true }));
+    PANES.with_borrow_mut(|panes| panes.push(Pane { number, needs, outcome, in_sight: true }));
     number
 }
 
@@ -49,8 +61,20 @@ pub fn set_in_sight(number: u32, in_sight: bool, latest: &Arc<Outcome>) {
     }
 }
 
-/// Shows the answers on all panes in sight.
+/// Whether answers to the sticks are in sight.
+pub fn motion_in_sight() -> bool {
+    !outcomes(|pane| pane.in_sight && pane.needs == Needs::Motion).is_empty()
+}
+
+/// Shows the answers on all panes in sight but the pictures.
 pub fn show_in_sight(latest: &Arc<Outcome>) {
+    for outcome in outcomes(|pane| pane.in_sight && pane.needs != Needs::Picture) {
+        show(outcome, latest);
+    }
+}
+
+/// Shows all answers on what is in sight and does not show them yet.
+pub fn show_pictures(latest: &Arc<Outcome>) {
     for outcome in outcomes(|pane| pane.in_sight) {
         show(outcome, latest);
     }
@@ -65,10 +89,9 @@ fn outcomes(which: fn(&Pane) -> bool) -> Vec<RwSignal<Arc<Outcome>>> {
     PANES.with_borrow(|panes| panes.iter().filter(|p| which(p)).map(|p| p.outcome).collect())
 }
 
-/// Shows the answers, unless they are there already; whether they were not.
+/// Shows the answers, unless these or newer ones are there; whether they were not.
 fn show(outcome: RwSignal<Arc<Outcome>>, latest: &Arc<Outcome>) -> bool {
-    let shown = outcome.try_with_untracked(|shown| Arc::ptr_eq(shown, latest));
-    let late = shown == Some(false);
+    let late = outcome.try_with_untracked(|shown| shown.number < latest.number) == Some(true);
     if late {
         outcome.try_set(Arc::clone(latest));
     }
