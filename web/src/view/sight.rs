@@ -9,7 +9,7 @@ use web_sys::{Element, IntersectionObserver, IntersectionObserverEntry};
 
 use crate::state::Sheet;
 use crate::state::live::effect;
-use crate::state::panes::{self, Needs};
+use crate::state::panes::{self, Needs, Shown};
 
 /// Watches whether an element is in sight for as long as it is kept.
 struct Watch {
@@ -53,8 +53,11 @@ pub fn pane(sheet: Sheet, id: &'static str) -> Sheet {
 /// The same for a pane that shows more than figures.
 pub fn pane_with(sheet: Sheet, id: &'static str, needs: Needs) -> Sheet {
     let latest = sheet.outcome;
-    let outcome = RwSignal::new(latest.get_untracked());
-    let number = panes::add(outcome, needs);
+    let mut own = sheet;
+    own.outcome = RwSignal::new(latest.get_untracked());
+    own.late.revision = RwSignal::new(sheet.late.revision.get_untracked());
+    let shown = Shown { outcome: own.outcome, revision: own.late.revision };
+    let number = panes::add(shown, needs);
     on_cleanup(move || panes::remove(number));
     // The element is there when effects run.
     effect(move || {
@@ -68,7 +71,5 @@ pub fn pane_with(sheet: Sheet, id: &'static str, needs: Needs) -> Sheet {
             }),
         );
     });
-    let mut own = sheet;
-    own.outcome = outcome;
     own
 }
