@@ -13,6 +13,7 @@
 
 use nalgebra::{DMatrix, Vector3};
 
+use super::chordwise;
 use super::device::{Device, devices};
 use super::joint::{Joints, Mitre, joints};
 use super::piece::{Cut, Joint, Piece};
@@ -27,7 +28,9 @@ pub struct GridOptions {
     /// Strips over the half span of the widest wing; other surfaces get as
     /// many as their span asks for, at least [`GridOptions::strips_min`].
     pub strips: usize,
-    /// Least number of strips of a surface.
+    /// Least number of strips of half a surface. One in the plane of symmetry
+    /// gets five for six: a fin is shorter than half the tailplane that it stands
+    /// on, and the errors of both sides of a joint cancel where strips are alike.
     pub strips_min: usize,
     /// Boxes along each strip's chord.
     pub boxes: usize,
@@ -128,6 +131,9 @@ pub struct Strip {
     pub normal: Vector3<f64>,
     /// Control points of the boxes, front to rear.
     pub control_points: Vec<Vector3<f64>>,
+    /// Points where the air that a swinging wake brings is worked out, body
+    /// axes, m.
+    pub swing_points: [Vector3<f64>; chordwise::PLACES],
     /// Control surfaces on the strip.
     pub hinged: Vec<Hinged>,
     /// Section of the strip.
@@ -208,7 +214,11 @@ impl Grid {
                     continue;
                 }
                 let share = (options.strips as f64 * lengths[index] / widest).round() as usize;
-                let count = share.clamp(options.strips_min.max(1), options.strips.max(1));
+                let least = match side {
+                    Side::Right => options.strips_min,
+                    Side::Centre => (5 * options.strips_min).div_ceil(6),
+                };
+                let count = share.clamp(least.max(1), options.strips.max(1));
                 let joints = &joints[index];
                 let cutter = Cutter { surface, index, side, moment_point_body, count, joints };
                 cutter.cut(&shapes[index], lengths[index], &mut grid);
@@ -356,6 +366,7 @@ impl Cutter<'_> {
             control_points: (0..grid.boxes)
                 .map(|i| place((i as f64 + 0.75) / grid.boxes as f64))
                 .collect(),
+            swing_points: chordwise::places().map(place),
             hinged: Vec::new(),
             section: Section::default(),
             surface_aspect_ratio: 1.0,

@@ -29,12 +29,11 @@ pub fn wake_direction(alpha_rad: f64, beta_rad: f64) -> Vector3<f64> {
 pub struct Field {
     /// Of every box: strip after strip, front to rear.
     pub boxes: Vec<Vector3<f64>>,
-    /// Change of every strip's wake with its angle of attack, per rad.
-    pub wake_by_alpha: Vec<Vector3<f64>>,
-    /// Change of every strip's wake with its sideslip, per rad.
-    pub wake_by_beta: Vec<Vector3<f64>>,
+    /// Change of every strip's wake with angle of attack and with sideslip, per
+    /// rad.
+    pub swings: Vec<[Vector3<f64>; 2]>,
     legs: Vec<Vector3<f64>>,
-    swings: Vec<[Vector3<f64>; 2]>,
+    edge_swings: Vec<[Vector3<f64>; 2]>,
 }
 
 impl Field {
@@ -43,14 +42,13 @@ impl Field {
         let strips = grid.strips.len();
         Self {
             boxes: vec![Vector3::zeros(); strips * grid.boxes],
-            wake_by_alpha: vec![Vector3::zeros(); strips],
-            wake_by_beta: vec![Vector3::zeros(); strips],
+            swings: vec![[Vector3::zeros(); 2]; strips],
             legs: vec![Vector3::zeros(); grid.edges.len() * (grid.boxes + 1)],
-            swings: vec![[Vector3::zeros(); 2]; grid.edges.len()],
+            edge_swings: vec![[Vector3::zeros(); 2]; grid.edges.len()],
         }
     }
 
-    /// Fills in the field of the first `strips` at `point`, which lies on
+    /// Fills in the boxes' field of the first `strips` at `point`, which lies on
     /// strip `own`, with the wake along the air at `alpha_rad`.
     pub fn at(
         &mut self,
@@ -62,12 +60,6 @@ impl Field {
     ) {
         let rows = grid.boxes + 1;
         let along = wake_direction(alpha_rad, 0.0);
-        let swung = [
-            wake_direction(alpha_rad + WAKE_SWING_RAD, 0.0),
-            wake_direction(alpha_rad - WAKE_SWING_RAD, 0.0),
-            wake_direction(alpha_rad, WAKE_SWING_RAD),
-            wake_direction(alpha_rad, -WAKE_SWING_RAD),
-        ];
         let edges = grid.strips[..strips].last().map_or(0, |strip| strip.outer_edge + 1);
         for (index, edge) in grid.edges[..edges].iter().enumerate() {
             let core = grid.core(edge, own);
@@ -79,18 +71,6 @@ impl Field {
             for i in (0..grid.boxes).rev() {
                 legs[i] = legs[i + 1] + segment(point, edge.nodes[i], edge.nodes[i + 1], core);
             }
-            // The wake leaves along a joint, whatever the air's direction: swung,
-            // it would cut through what stands there.
-            if closure == 1.0 {
-                self.swings[index] = [Vector3::zeros(); 2];
-                continue;
-            }
-            let wake = |direction| half_line(point, trailing_edge, direction, core);
-            let per_rad = (1.0 - closure) / (2.0 * WAKE_SWING_RAD);
-            self.swings[index] = [
-                (wake(swung[0]) - wake(swung[1])) * per_rad,
-                (wake(swung[2]) - wake(swung[3])) * per_rad,
-            ];
         }
         for (k, strip) in grid.strips[..strips].iter().enumerate() {
             let (inner, outer) = (&grid.edges[strip.inner_edge], &grid.edges[strip.outer_edge]);
@@ -101,9 +81,45 @@ impl Field {
                         + self.legs[strip.outer_edge * rows + i]
                         - self.legs[strip.inner_edge * rows + i];
             }
-            let (inner, outer) = (self.swings[strip.inner_edge], self.swings[strip.outer_edge]);
-            self.wake_by_alpha[k] = outer[0] - inner[0];
-            self.wake_by_beta[k] = outer[1] - inner[1];
+        }
+    }
+
+    /// Fills in what the swing of the first `strips`' wakes changes at `point`,
+    /// which lies on strip `own`, with the wake along the air at `alpha_rad`.
+    pub fn swing_at(
+        &mut self,
+        grid: &Grid,
+        strips: usize,
+        point: Vector3<f64>,
+        own: &Strip,
+        alpha_rad: f64,
+    ) {
+        let swung = [
+            wake_direction(alpha_rad + WAKE_SWING_RAD, 0.0),
+            wake_direction(alpha_rad - WAKE_SWING_RAD, 0.0),
+            wake_direction(alpha_rad, WAKE_SWING_RAD),
+            wake_direction(alpha_rad, -WAKE_SWING_RAD),
+        ];
+        let edges = grid.strips[..strips].last().map_or(0, |strip| strip.outer_edge + 1);
+        for (index, edge) in grid.edges[..edges].iter().enumerate() {
+            // The wake leaves along a joint, whatever the air's direction: swung,
+            // it would cut through what stands there.
+            let closure = grid.closure(edge.surface, own.surface);
+            if closure == 1.0 {
+                self.edge_swings[index] = [Vector3::zeros(); 2];
+                continue;
+            }
+            let (trailing_edge, core) = (edge.nodes[grid.boxes], grid.core(edge, own));
+            let wake = |direction| half_line(point, trailing_edge, direction, core);
+            let per_rad = (1.0 - closure) / (2.0 * WAKE_SWING_RAD);
+            self.edge_swings[index] = [
+                (wake(swung[0]) - wake(swung[1])) * per_rad,
+                (wake(swung[2]) - wake(swung[3])) * per_rad,
+            ];
+        }
+        for (strip, swing) in grid.strips[..strips].iter().zip(&mut self.swings) {
+            let [inner, outer] = [strip.inner_edge, strip.outer_edge].map(|e| self.edge_swings[e]);
+            *swing = [outer[0] - inner[0], outer[1] - inner[1]];
         }
     }
 }

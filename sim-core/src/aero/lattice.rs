@@ -21,6 +21,7 @@ use std::f64::consts::PI;
 use nalgebra::{DMatrix, Vector3};
 
 use super::AeroError;
+use super::chordwise::{growing, shares};
 use super::grid::Grid;
 use super::hinge::box_rotations;
 use super::influence::{Field, gathered_field};
@@ -182,14 +183,24 @@ impl Raw {
             for (i, point) in strip.control_points.iter().enumerate() {
                 let row = k * boxes + i;
                 field.at(grid, strips, *point, strip, alpha_rad);
-                raw.fill(row, &field, strip.normal, [0, 2], strips, false);
+                raw.fill(row, &field, strip.normal, strips, false);
                 // The image's field is the mirror of the field at the mirrored
                 // point, so its normal part is found with a mirrored normal. In
                 // the plane of symmetry that is the same point.
                 if point.y != 0.0 {
                     field.at(grid, grid.right, mirror(*point), strip, alpha_rad);
                 }
-                raw.fill(row, &field, mirror(strip.normal), [1, 3], grid.right, true);
+                raw.fill(row, &field, mirror(strip.normal), grid.right, true);
+            }
+            for (place, point) in strip.swing_points.iter().enumerate() {
+                let told: Vec<f64> = (0..boxes).map(|i| shares(i, boxes)[place]).collect();
+                field.swing_at(grid, strips, *point, strip, alpha_rad);
+                raw.add_swing(k, &told, &field.swings, strip.normal, false);
+                if point.y != 0.0 {
+                    field.swing_at(grid, grid.right, mirror(*point), strip, alpha_rad);
+                }
+                let of_right = &field.swings[..grid.right];
+                raw.add_swing(k, &told, of_right, mirror(strip.normal), true);
             }
             let point = strip.quarter_chord;
             gathered_field(grid, point, k, false, alpha_rad, &mut gathered);
@@ -208,18 +219,36 @@ impl Raw {
         row: usize,
         field: &Field,
         normal: Vector3<f64>,
-        swing: [usize; 2],
         strips: usize,
         image: bool,
     ) {
-        let boxes = field.boxes.len() / field.wake_by_alpha.len();
+        let boxes = field.boxes.len() / field.swings.len();
         let matrix = if image { &mut self.image } else { &mut self.direct };
         for (column, velocity) in field.boxes.iter().take(strips * boxes).enumerate() {
             matrix[(row, column)] = normal.dot(velocity);
         }
-        for k in 0..strips {
-            self.swing[swing[0]][(row, k)] = normal.dot(&field.wake_by_alpha[k]);
-            self.swing[swing[1]][(row, k)] = normal.dot(&field.wake_by_beta[k]);
+    }
+
+    /// Adds to what the boxes of a strip are told of the wakes' swing, when it
+    /// changes the air at one place of the chord by `swings`.
+    fn add_swing(
+        &mut self,
+        strip: usize,
+        told: &[f64],
+        swings: &[[Vector3<f64>; 2]],
+        normal: Vector3<f64>,
+        image: bool,
+    ) {
+        let [alpha, alpha_image, beta, beta_image] = &mut self.swing;
+        let matrices = if image { [alpha_image, beta_image] } else { [alpha, beta] };
+        let first = strip * told.len();
+        for (angle, matrix) in matrices.into_iter().enumerate() {
+            for (column, swing) in swings.iter().enumerate() {
+                let through = normal.dot(&swing[angle]);
+                for (row, share) in told.iter().enumerate() {
+                    matrix[(first + row, column)] += share * through;
+                }
+            }
         }
     }
 }
@@ -291,7 +320,7 @@ fn patterns(grid: &Grid, strips: usize, symmetric: bool) -> DMatrix<f64> {
         for i in 0..boxes {
             let row = k * boxes + i;
             patterns[(row, k)] = 1.0;
-            let chords_aft = (i as f64 + 0.75) / boxes as f64 - 0.25;
+            let chords_aft = growing(i, boxes) - 0.25;
             for (axis, velocity) in per_rate.iter().enumerate() {
                 if k >= grid.right || (axis == 1) == symmetric {
                     patterns[(row, strips + axis)] = velocity * chords_aft;

@@ -6,6 +6,7 @@
 //! to one force and one moment.
 
 pub mod body;
+mod chordwise;
 pub mod device;
 mod flaps;
 pub mod grid;

@@ -292,7 +292,9 @@ pub enum TrimError {
     #[error(transparent)]
     Motion(#[from] MotionError),
     /// No balance found: most likely there is none, as below stalling speed.
-    #[error("no balance at {airspeed_m_s} m/s: {residual} of weight left after {load_calls} calls")]
+    #[error(
+        "no balance at {airspeed_m_s:.3} m/s: {residual:.2e} of weight left after {load_calls} calls"
+    )]
     NotConverged {
         /// Airspeed, m/s.
         airspeed_m_s: f64,

@@ -147,9 +147,12 @@ pub fn performance(
     let powered = walk.conditions.powered;
     let glides = sweep(&walk, &setup, Path::GLIDE);
     let climbs = if powered { sweep(&walk, &setup, Path::Throttle(1.0)) } else { Vec::new() };
-    let best_climb = climbs.iter().max_by(|a, b| rate_of_climb(a).total_cmp(&rate_of_climb(b)));
+    let best_climb = best(&setup, Path::Throttle(1.0), &climbs, |trim| Some(rate_of_climb(trim)));
     let fastest = if powered { fastest_level(&walk, &setup) } else { None };
-    let glides: Vec<Glide> = glides.iter().filter_map(glide).collect();
+    let best_glide = |merit: fn(&Glide) -> f64| {
+        let merit = |trim: &Trim| glide(trim).as_ref().map(merit);
+        best(&setup, Path::GLIDE, &glides, merit).as_ref().and_then(glide)
+    };
     let between = |control: fn(&Trim) -> f64| {
         Some(control(walk.conditions.slow(true)?) - control(walk.conditions.slow(false)?))
     };
@@ -161,10 +164,10 @@ pub fn performance(
         units: units(&walk, fastest.unwrap_or(cruise.airspeed_m_s)),
         thrust_over_weight: thrust / weight,
         max_level_airspeed_m_s: fastest,
-        climb_m_s: best_climb.map(rate_of_climb),
-        climb_airspeed_m_s: best_climb.map(|trim| trim.airspeed_m_s),
-        best_glide: glides.iter().copied().max_by(|a, b| a.ratio.total_cmp(&b.ratio)),
-        least_sink: glides.iter().copied().min_by(|a, b| a.sink_m_s.total_cmp(&b.sink_m_s)),
+        climb_m_s: best_climb.as_ref().map(rate_of_climb),
+        climb_airspeed_m_s: best_climb.as_ref().map(|trim| trim.airspeed_m_s),
+        best_glide: best_glide(|glide| glide.ratio),
+        least_sink: best_glide(|glide| -glide.sink_m_s),
         elevator_with_power_rad: between(|trim| trim.controls.elevator_rad),
         rudder_with_power_rad: between(|trim| trim.controls.rudder_rad),
         thrust_angles: thrust_angles(&walk),
@@ -185,6 +188,37 @@ fn sweep(walk: &Walk, setup: &Setup, path: Path) -> Vec<Trim> {
         }
     }
     list
+}
+
+/// The trim of a sweep with the greatest merit, or the one at the top of the
+/// parabola through it and its neighbours where that is better still.
+fn best(
+    setup: &Setup,
+    path: Path,
+    sweep: &[Trim],
+    merit: impl Fn(&Trim) -> Option<f64>,
+) -> Option<Trim> {
+    let worth = |trim: &Trim| merit(trim).unwrap_or(f64::NEG_INFINITY);
+    let (index, found) =
+        sweep.iter().enumerate().max_by(|a, b| worth(a.1).total_cmp(&worth(b.1)))?;
+    merit(found)?;
+    let top = match sweep.get(index.saturating_sub(1)..index + 2) {
+        Some([a, b, c]) if index > 0 => {
+            summit_place([a, b, c].map(|trim| (trim.airspeed_m_s, worth(trim))))
+        }
+        _ => None,
+    };
+    let top = top.and_then(|airspeed| setup.steady(airspeed, path, Some(found)).ok());
+    top.filter(|top| worth(top) > worth(found)).or_else(|| Some(found.clone()))
+}
+
+/// Where the parabola through three points, the middle one the highest, has its
+/// top.
+fn summit_place([a, b, c]: [(f64, f64); 3]) -> Option<f64> {
+    let slopes = [(b.1 - a.1) / (b.0 - a.0), (c.1 - b.1) / (c.0 - b.0)];
+    let bend = (slopes[1] - slopes[0]) / (c.0 - a.0);
+    let place = 0.5 * (a.0 + b.0) - 0.5 * slopes[0] / bend;
+    (place > a.0 && place < c.0).then_some(place)
 }
 
 fn rate_of_climb(trim: &Trim) -> f64 {
@@ -327,5 +361,19 @@ pub(super) fn control_power_at(walk: &Walk, trim: &Trim, throttle: f64) -> Contr
         throttle,
         elevator_n_m_per_rad: (moment(e, 0.0).y - moment(-e, 0.0).y).abs() / (2.0 * e),
         rudder_n_m_per_rad: (moment(0.0, r).z - moment(0.0, -r).z).abs() / (2.0 * r),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::summit_place;
+
+    #[test]
+    fn the_top_of_a_parabola_is_found_from_uneven_points_and_not_beyond_them() {
+        let at = |x: f64| (x, 2.0 - 3.0 * (x - 0.4).powi(2));
+        let top = summit_place([at(0.0), at(0.3), at(1.0)]).unwrap();
+        assert!((top - 0.4).abs() < 1e-12);
+        assert_eq!(summit_place([(0.0, 1.0), (1.0, 1.0), (2.0, 1.0)]), None);
+        assert_eq!(summit_place([(0.0, f64::NEG_INFINITY), (1.0, 1.0), (2.0, 0.0)]), None);
     }
 }
