@@ -200,6 +200,20 @@ const WAKE_ALPHA_RAD: f64 = 0.03;
 /// [`AssessError`] names what stands in the way; a control or power that runs
 /// out is not an error but part of the answer.
 pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessment, AssessError> {
+    let (begun, aeroplane) = begin(aircraft, question)?;
+    begun.with_responses(&aeroplane)
+}
+
+/// All of an assessment but the answers to the sticks, which take two fifths of
+/// the time: `responses` is empty and `rudder_bank` nothing until
+/// [`Assessment::with_responses`] adds them by the aeroplane that comes along.
+///
+/// # Errors
+/// As for [`assess`].
+pub fn begin(
+    aircraft: &SoundAircraft,
+    question: &Question,
+) -> Result<(Assessment, Aeroplane), AssessError> {
     let walk = Walk::new(aircraft, question, GridOptions::default())?;
     let Walk { aeroplane, reference, derivatives, linear, .. } = &walk;
     let trim = &walk.conditions.cruise_trim;
@@ -219,9 +233,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         .iter()
         .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
         .collect();
-    let (responses, responses_lost) = responses(aeroplane, trim, linear, &throws)?;
-    let rudder_bank = rudder_bank(&walk, &throws, &responses, None);
-    Ok(Assessment {
+    let begun = Assessment {
         atmosphere: walk.atmosphere,
         geometry: geometry_summary(aircraft, aeroplane.mass()),
         mass: *aeroplane.mass(),
@@ -237,30 +249,45 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         present: linkages::present(&walk, &models, &channels, &throws),
         linkages: linkages::linkages(&walk, &channels, &throws),
         throws,
-        responses,
-        responses_lost,
-        rudder_bank,
+        responses: Vec::new(),
+        responses_lost: Vec::new(),
+        rudder_bank: None,
         edges: CommandEdges::of(&aeroplane.aero().grid().devices),
-    })
+    };
+    Ok((begun, walk.aeroplane))
+}
+
+impl Assessment {
+    /// The channels that there is advice for, and so an answer to a step.
+    pub fn channels(&self) -> Vec<Channel> {
+        self.throws.iter().map(|advice| full_stick::channel(advice.duty)).collect()
+    }
+
+    /// Adds the answers to the sticks; `aeroplane` is that of [`begin`].
+    ///
+    /// # Errors
+    /// As for [`assess`]; a motion that is lost is part of the answer.
+    pub fn with_responses(mut self, aeroplane: &Aeroplane) -> Result<Self, AssessError> {
+        (self.responses, self.responses_lost) =
+            responses(aeroplane, &self.trim, &self.linear, &self.throws)?;
+        self.rudder_bank = rudder_bank(&self, None);
+        Ok(self)
+    }
 }
 
 /// The rating of the bank that the rudder brings on low rate; `None` where the
 /// aircraft does not turn by it.
-fn rudder_bank(
-    walk: &Walk,
-    throws: &[ThrowAdvice],
-    responses: &[MeasuredResponse],
-    roll_per_dihedral: Option<f64>,
-) -> Option<RudderBank> {
+fn rudder_bank(assessment: &Assessment, roll_per_dihedral: Option<f64>) -> Option<RudderBank> {
+    let (throws, responses) = (&assessment.throws, &assessment.responses);
     let advice = throws.iter().find(|advice| advice.duty == Duty::BankByRudder)?;
     let flown = responses.iter().find(|one| one.response.channel == Channel::Rudder)?;
     rate_rudder_bank(&RudderBankInputs {
         roll_per_dihedral,
         bank_flown_rad: flown.metrics.bank_at_one_second_rad,
         ..RudderBankInputs::new(
-            &walk.linear,
-            &walk.derivatives,
-            walk.reference.span_m,
+            &assessment.linear,
+            &assessment.derivatives,
+            assessment.reference.span_m,
             advice.low_rate_rad,
             ACTUATION_DELAY_S,
         )

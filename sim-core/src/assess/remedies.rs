@@ -71,7 +71,7 @@ pub fn bank_by_dihedral(
     let model = linearise(&aeroplane, trim, &LinearOptions::default()).ok()?;
     let roll_per_v = |model: &crate::analysis::LinearModel| model.lateral().a[(1, 0)];
     let per_dihedral = (roll_per_v(&model) - roll_per_v(&walk.linear)) / STEP;
-    rudder_bank(&walk, &assessment.throws, &assessment.responses, Some(per_dihedral))
+    rudder_bank(assessment, Some(per_dihedral))
 }
 
 /// An aircraft whose changes are studied.

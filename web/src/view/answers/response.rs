@@ -11,36 +11,31 @@ use super::{in_words, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::live::memo;
+use crate::state::panes::Needs;
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, whatif, word};
 use crate::view::figure::figure;
-use crate::view::sight::pane;
+use crate::view::sight::pane_with;
 use crate::view::slider::slider;
 
 pub fn responses(sheet: Sheet) -> impl IntoView {
     let channels = memo(move || {
-        sheet.outcome.with(|o| {
-            o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
-                let followed = assessment.responses.iter().map(|r| (r.response.channel, None));
-                let lost = &assessment.responses_lost;
-                followed.chain(lost.iter().map(|r| (r.channel, Some(r.time_s)))).collect::<Vec<_>>()
-            })
-        })
+        sheet.outcome.with(|o| o.assessment.as_ref().map(Assessment::channels).unwrap_or_default())
     });
-    move || channels.get().into_iter().map(|(c, lost)| response(sheet, c, lost)).collect_view()
+    move || channels.get().into_iter().map(|channel| response(sheet, channel)).collect_view()
 }
 
 fn find(assessment: &Assessment, channel: Channel) -> Option<&MeasuredResponse> {
     assessment.responses.iter().find(|r| r.response.channel == channel)
 }
 
-fn response(sheet: Sheet, channel: Channel, lost_s: Option<f64>) -> impl IntoView {
+fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
     let (key, question) = match channel {
         Channel::Aileron => ("aileron", question::AILERON),
         Channel::Rudder => ("rudder", question::RUDDER),
         Channel::Elevator | Channel::Flap | Channel::Throttle => ("elevator", question::ELEVATOR),
     };
-    let sheet = pane(sheet, key);
+    let sheet = pane_with(sheet, key, Needs::Motion);
     let curves = [Plot::Surface, Plot::Rates, Plot::Attitude]
         .map(|plot| curves(sheet, channel, plot))
         .into_iter()
@@ -49,7 +44,6 @@ fn response(sheet: Sheet, channel: Channel, lost_s: Option<f64>) -> impl IntoVie
         key,
         question,
         view! {
-            {lost_s.map(|time_s| view! { <p class="conflict">{answer::lost(time_s)}</p> })}
             {numbers(sheet, channel)}
             {move || sheet.pinned.with(Option::is_some).then(|| view! {
                 <p class="note">{whatif::GREY_IS_PINNED}</p>
@@ -112,8 +106,12 @@ fn numbers(sheet: Sheet, channel: Channel) -> impl IntoView {
         let held = a.rudder_bank.as_ref().filter(|_| channel == Channel::Rudder);
         held.map(|bank| answer::held_rudder(&bank.held).to_string()).unwrap_or_default()
     });
+    let lost = in_words(sheet, move |a, _| {
+        let lost = a.responses_lost.iter().find(|lost| lost.channel == channel);
+        lost.map(|lost| answer::lost(lost.time_s)).unwrap_or_default()
+    });
     view! {
-        <p class="lede">{step} " " {held}</p>
+        <p class="lede">{step} {lost} " " {held}</p>
         <dl class="readouts">{list}</dl>
     }
 }
