@@ -58,13 +58,15 @@ pub(super) fn thrust_angles(walk: &Walk) -> Option<ThrustAngles> {
     let start = search.effect(present, &walk.conditions.cruise_trim);
     let mut free =
         [0, 1].map(|axis| start.slope[axis][axis].abs() > EFFECT_MIN * start.strongest());
-    // A tilt that would be too much stays as it is, the worse one first; the other
-    // one is then sought for that.
+    // A tilt that would be too much stays as it is, the worse one first, of two alike
+    // the downward one; the other is then sought for that.
     let mut found = search.level(free);
     for _ in free {
         let beyond = |axis: &usize| free[*axis] && found.0[*axis].abs() > TILT_SUGGESTED_MAX_DEG;
-        let worst =
-            (0..2).filter(beyond).max_by(|a, b| found.0[*a].abs().total_cmp(&found.0[*b].abs()));
+        let worst = (0..2)
+            .rev()
+            .filter(beyond)
+            .max_by(|a, b| found.0[*a].abs().total_cmp(&found.0[*b].abs()));
         let Some(worst) = worst else { break };
         free[worst] = false;
         found = search.level(free);
