@@ -10,5 +10,6 @@ mod mathematics;
 mod motion;
 mod response;
 mod sections;
+mod throws;
 mod trim;
 mod units;

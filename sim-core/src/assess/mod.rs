@@ -203,7 +203,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
         .collect();
     let responses = responses(aeroplane, trim, linear, &throws)?;
-    let rudder_bank = rudder_bank(&walk, &throws, &responses, None);
+    let rudder_bank = rudder_bank(&walk, &throws, &responses);
     Ok(Assessment {
         atmosphere: walk.atmosphere,
         geometry: geometry_summary(aircraft, aeroplane.mass()),
@@ -232,12 +232,10 @@ fn rudder_bank(
     walk: &Walk,
     throws: &[ThrowAdvice],
     responses: &[MeasuredResponse],
-    roll_per_dihedral: Option<f64>,
 ) -> Option<RudderBank> {
     let (advice, flown) =
         throws.iter().zip(responses).find(|(advice, _)| advice.duty == Duty::BankByRudder)?;
     rate_rudder_bank(&RudderBankInputs {
-        roll_per_dihedral,
         bank_flown_rad: flown.metrics.bank_at_one_second_rad,
         ..RudderBankInputs::new(
             &walk.linear,
