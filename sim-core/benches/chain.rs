@@ -73,7 +73,7 @@ fn stages(criterion: &mut Criterion) {
     let trim = &assessment.trim;
     let task = TrimTask::level(trim.airspeed_m_s, Air::still(&atmosphere));
     criterion.bench_function("stall", |b| {
-        b.iter(|| find_stall(&aeroplane, &sizes, &atmosphere).unwrap());
+        b.iter(|| find_stall(&aeroplane, &sizes, &atmosphere, 0.5).unwrap());
     });
     criterion.bench_function("trim, from nothing", |b| {
         b.iter(|| solve_trim(&aeroplane, black_box(&task), None).unwrap());

@@ -16,7 +16,7 @@ use serde_json::{Map, Value, json};
 use crate::aircraft::{Place, SoundAircraft};
 use crate::analysis::{Coefficients, Derivatives, Mode, SubModel, Trim};
 use crate::assess::uncertainty::Uncertainty;
-use crate::assess::{Assessment, MeasuredResponse, Performance, flight_point};
+use crate::assess::{Assessment, MeasuredResponse, Performance, Stall, flight_point};
 use crate::card::MaidenCard;
 use crate::throws::advice::ThrowAdvice;
 
@@ -59,12 +59,7 @@ pub fn report(name: &str, assessment: &Assessment) -> Value {
             ("front_aft_m", a.balance.window_front_aft_m),
             ("rear_aft_m", a.balance.window_rear_aft_m),
         ]),
-        "stall": numbers(&[
-            ("airspeed_m_s", a.stall.airspeed_m_s),
-            ("lift_coefficient_max", a.stall.lift_coefficient_max),
-            ("angle_of_attack_rad", a.stall.alpha_rad),
-            ("elevator_rad", a.stall.elevator_rad),
-        ]),
+        "stall": stall(&a.stall),
         "trim": trim(&a.trim),
         "coefficients": coefficients(&a.derivatives.at_reference),
         "derivatives": derivatives(&a.derivatives),
@@ -112,6 +107,17 @@ pub fn add_uncertainty(report: &mut Value, uncertainty: &Uncertainty) {
 
 /// An object of numbers: a list and a loop, where the macro writes out each entry.
 #[inline]
+fn stall(stall: &Stall) -> Value {
+    let mut object = numbers(&[
+        ("airspeed_m_s", stall.airspeed_m_s),
+        ("lift_coefficient_max", stall.lift_coefficient_max),
+        ("angle_of_attack_rad", stall.alpha_rad),
+        ("elevator_rad", stall.elevator_rad),
+    ]);
+    object["elevator_ends_it"] = json!(stall.elevator_ends_it);
+    object
+}
+
 fn numbers(list: &[(&str, f64)]) -> Value {
     Value::Object(list.iter().map(|(key, number)| ((*key).to_owned(), json!(number))).collect())
 }

@@ -35,7 +35,7 @@ fn stall_speed() {
         let sizes = reference_sizes(&aircraft);
         let [usual, fine] = [1, 4].map(|factor| {
             let aeroplane = aeroplane(&aircraft, &Question::default(), finer(factor)).unwrap();
-            find_stall(&aeroplane, &sizes, &atmosphere).unwrap().airspeed_m_s
+            find_stall(&aeroplane, &sizes, &atmosphere, 0.5).unwrap().airspeed_m_s
         });
         check_relative(&format!("stall speed of {key}, m/s"), usual, fine, 0.01);
     }

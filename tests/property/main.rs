@@ -10,6 +10,7 @@ mod mathematics;
 mod motion;
 mod response;
 mod sections;
+mod slowest;
 mod throws;
 mod trim;
 mod units;

@@ -164,8 +164,9 @@ fn a_conflict_carries_changes_that_end_it() {
     let hinge = of(GeometryChange::HingeLimit).unwrap();
     let wanted = conflict.authority_rad - conflict.sensitivity_rad;
     assert!(hinge.resolves);
-    // The lever is logarithmic over a step; the hinge's own law is straight.
-    assert!((hinge.amount / wanted - 1.0).abs() < 0.35, "{} {wanted}", hinge.amount);
+    // The lever is logarithmic over a step, the hinge's own law straight. And a
+    // hinge that goes further lets it fly slower, which asks for more again.
+    assert!((0.65..1.6).contains(&(hinge.amount / wanted)), "{} {wanted}", hinge.amount);
     assert!(of(GeometryChange::ControlChord).unwrap().amount > 0.0);
     // What ends it comes first.
     assert!(conflict.remedies.is_sorted_by_key(|remedy| !remedy.resolves));

@@ -2,7 +2,8 @@
 //!
 //! A wing in a turning stream takes load from it, up on one side and down on the
 //! other, and the wake of that load turns the other way: it recovers a part of
-//! the swirl. Nothing is put in for this by hand; the lattice brings it about.
+//! the swirl. What is left for the tail is not put in by hand; the lattice brings
+//! it about.
 //! Held only to its direction and order: some is recovered and some is left
 //! (a share of 0.3 to 0.7 is left behind tractor propellers of full-size
 //! aeroplanes; common practice, wide limits for a wing above the shaft).
@@ -10,8 +11,10 @@
 
 use nalgebra::Vector3;
 use sim_core::aero::{AeroModel, AeroOptions, DeviceDeflections, strip_mean};
-use sim_core::aircraft::{EXAMPLES, Place, SurfaceRole, read_aircraft};
-use sim_core::dynamics::AirState;
+use sim_core::aircraft::{EXAMPLES, Place, Rotation, SurfaceRole, read_aircraft};
+use sim_core::assess::{Question, aeroplane, assess, flight_point};
+use sim_core::dynamics::{AirState, Airframe};
+use sim_core::power::PowerModel;
 
 /// Radius of the turning stream about the nose's height, m: the trainer's
 /// propeller.
@@ -57,4 +60,36 @@ fn the_wing_takes_a_part_of_the_swirl() {
     // Two metres up, the wing stands clear of the stream.
     let left = fin_load(0.0) / fin_load(2.0);
     assert!(left > 0.2 && left < 0.95, "{left} of the swirl is left");
+}
+
+/// A propeller's torque turns the aeroplane against its own turning, and what the
+/// surfaces take out of the swirl makes up for a part of that: for all of it only
+/// where vanes behind the propeller are made to (common practice: models with a
+/// clockwise propeller roll and swing left with power).
+#[test]
+fn surfaces_give_back_a_part_of_the_torque() {
+    for key in ["trainer", "sport"] {
+        let example = EXAMPLES.iter().find(|example| example.key == key).unwrap();
+        let aircraft = read_aircraft(example.text).unwrap();
+        let roll = |rotation: Rotation| {
+            let mut aircraft = aircraft.clone();
+            aircraft.propulsion[0].propeller.rotation = rotation;
+            let aircraft = aircraft.check().unwrap();
+            let question = Question::default();
+            let aeroplane = aeroplane(&aircraft, &question, Default::default()).unwrap();
+            let trim = assess(&aircraft, &question).unwrap().trim;
+            let mut point = flight_point(&trim);
+            (point.controls, point.beta_rad) = (Default::default(), 0.0);
+            point.controls.throttle = trim.controls.throttle;
+            let roll = aeroplane.loads(&point.air(), &point.controls).moment_body.x;
+            let engine = &aeroplane.engines()[0];
+            let axial = PowerModel::axial_airspeed(&engine.mount, &point.air().velocity_body);
+            let torque = engine.power.operate(point.controls.throttle, axial, 1.225).torque_n_m;
+            (roll, torque)
+        };
+        let (clockwise, torque) = roll(Rotation::Clockwise);
+        let (counter_clockwise, _) = roll(Rotation::Counterclockwise);
+        let left_over = 0.5 * (counter_clockwise - clockwise) / torque;
+        assert!((0.1..0.8).contains(&left_over), "{key}: {left_over} of the torque is left");
+    }
 }

@@ -19,7 +19,7 @@ use std::convert::Infallible;
 use anyhow::{Result, anyhow};
 use wasm_encoder::reencode::{self, Reencode, utils};
 use wasm_encoder::{
-    CodeSection, ExportSection, Function, FunctionSection, ImportSection, Instruction,
+    CodeSection, ExportSection, Function, FunctionSection, ImportSection, Instruction, MemArg,
 };
 use wasmparser::{
     CodeSectionReader, Export, FunctionBody, FunctionSectionReader, Import, Imports, Operator,
@@ -240,6 +240,13 @@ impl Reencode for Arrangement<'_, '_> {
             }
             other => utils::instruction(self, other)?,
         })
+    }
+
+    /// Promises nothing of where in memory a value lies. The promise, a hint that
+    /// no engine which can run this module heeds, would be one of up to five
+    /// bytes behind each load and store; so it is always the same one.
+    fn mem_arg(&mut self, place: wasmparser::MemArg) -> Result<MemArg, ReencodeError> {
+        Ok(MemArg { align: 0, ..utils::mem_arg(self, place)? })
     }
 
     fn parse_imports(

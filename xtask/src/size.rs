@@ -9,9 +9,9 @@ use crate::workspace::{Workspace, files_below};
 /// What everything that the first visit loads should weigh, compressed as a good
 /// server would.
 const GOAL_BYTES: usize = 700_000;
-/// What it must not exceed; may only be lowered. Why it is above the goal, and
-/// what would help: see DEVELOPERS.md.
-const CEILING_BYTES: usize = 710_000;
+/// What it must not exceed; may only be lowered. What was tried, and what would
+/// help: see DEVELOPERS.md.
+const CEILING_BYTES: usize = 698_500;
 
 /// Prints the compressed size of each file of the page.
 ///

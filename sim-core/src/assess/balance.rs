@@ -77,7 +77,7 @@ pub fn balance(
     // Moving the balance point forward by a chord adds the lift coefficient to
     // the nose-down moment, which the elevator has to bring up.
     let throw = elevator_limit_rad(aeroplane);
-    let left = ELEVATOR_SHARE * throw + stall.elevator_rad;
+    let left = ELEVATOR_SHARE * throw + stall.elevator_to_stall_rad;
     let by_elevator = balance_point
         + left * stall.moment_per_elevator / stall.lift_coefficient_max * sizes.chord_m;
     let front = if throw > 0.0 { by_margin.max(by_elevator) } else { by_margin }.min(rear);

@@ -162,24 +162,29 @@ pub(super) struct Setup<'a> {
     has_rudder: bool,
 }
 
+/// How far the elevator, ailerons and rudder turn.
+pub(super) fn control_limits(aircraft: &SoundAircraft) -> ControlLimits {
+    use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
+    let throw = |roles: &[ControlRole]| {
+        let limit = aircraft
+            .surfaces
+            .iter()
+            .flat_map(|surface| &surface.controls)
+            .filter(|control| roles.contains(&control.role))
+            .map(|control| control.throw_max_deg.to_radians())
+            .fold(0.0, f64::max);
+        (-limit, limit)
+    };
+    ControlLimits {
+        elevator_rad: throw(&[Elevator, Elevon, Ruddervator]),
+        aileron_rad: throw(&[Aileron, Elevon, Flaperon]),
+        rudder_rad: throw(&[Rudder, Ruddervator]),
+    }
+}
+
 impl<'a> Setup<'a> {
     pub fn new(aircraft: &SoundAircraft, aeroplane: &'a Aeroplane, air: Air) -> Self {
-        use ControlRole::{Aileron, Elevator, Elevon, Flaperon, Rudder, Ruddervator};
-        let throw = |roles: &[ControlRole]| {
-            let limit = aircraft
-                .surfaces
-                .iter()
-                .flat_map(|surface| &surface.controls)
-                .filter(|control| roles.contains(&control.role))
-                .map(|control| control.throw_max_deg.to_radians())
-                .fold(0.0, f64::max);
-            (-limit, limit)
-        };
-        let limits = ControlLimits {
-            elevator_rad: throw(&[Elevator, Elevon, Ruddervator]),
-            aileron_rad: throw(&[Aileron, Elevon, Flaperon]),
-            rudder_rad: throw(&[Rudder, Ruddervator]),
-        };
+        let limits = control_limits(aircraft);
         Self {
             aeroplane,
             air,

@@ -28,7 +28,7 @@ use crate::aero::device::CommandEdges;
 use crate::aero::grid::GridOptions;
 use crate::aircraft::SoundAircraft;
 use crate::analysis::{
-    Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
+    Channel, Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
     ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, find_modes, measure,
     quick_response,
 };
@@ -187,6 +187,20 @@ const WAKE_ALPHA_RAD: f64 = 0.03;
 /// [`AssessError`] names what stands in the way; a control or power that runs
 /// out is not an error but part of the answer.
 pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessment, AssessError> {
+    let (begun, aeroplane) = begin(aircraft, question)?;
+    begun.with_responses(&aeroplane)
+}
+
+/// All of an assessment but the answers to the sticks, which take two fifths of
+/// the time: `responses` is empty and `rudder_bank` nothing until
+/// [`Assessment::with_responses`] adds them by the aeroplane that comes along.
+///
+/// # Errors
+/// As for [`assess`].
+pub fn begin(
+    aircraft: &SoundAircraft,
+    question: &Question,
+) -> Result<(Assessment, Aeroplane), AssessError> {
     let walk = Walk::new(aircraft, question, GridOptions::default())?;
     let Walk { aeroplane, reference, derivatives, linear, .. } = &walk;
     let trim = &walk.conditions.cruise_trim;
@@ -202,9 +216,7 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         .iter()
         .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
         .collect();
-    let responses = responses(aeroplane, trim, linear, &throws)?;
-    let rudder_bank = rudder_bank(&walk, &throws, &responses);
-    Ok(Assessment {
+    let begun = Assessment {
         atmosphere: walk.atmosphere,
         geometry: geometry_summary(aircraft, aeroplane.mass()),
         mass: *aeroplane.mass(),
@@ -220,27 +232,41 @@ pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessmen
         present: linkages::present(&walk, &models, &channels, &throws),
         linkages: linkages::linkages(&walk, &channels, &throws),
         throws,
-        responses,
-        rudder_bank,
+        responses: Vec::new(),
+        rudder_bank: None,
         edges: CommandEdges::of(&aeroplane.aero().grid().devices),
-    })
+    };
+    Ok((begun, walk.aeroplane))
+}
+
+impl Assessment {
+    /// The channels that there is advice for, and so an answer to a step.
+    pub fn channels(&self) -> Vec<Channel> {
+        self.throws.iter().map(|advice| full_stick::channel(advice.duty)).collect()
+    }
+
+    /// Adds the answers to the sticks; `aeroplane` is that of [`begin`].
+    ///
+    /// # Errors
+    /// Where a response is not finite.
+    pub fn with_responses(mut self, aeroplane: &Aeroplane) -> Result<Self, AssessError> {
+        self.responses = responses(aeroplane, &self.trim, &self.linear, &self.throws)?;
+        self.rudder_bank = rudder_bank(&self);
+        Ok(self)
+    }
 }
 
 /// The rating of the bank that the rudder brings on low rate; `None` where the
 /// aircraft does not turn by it.
-fn rudder_bank(
-    walk: &Walk,
-    throws: &[ThrowAdvice],
-    responses: &[MeasuredResponse],
-) -> Option<RudderBank> {
-    let (advice, flown) =
-        throws.iter().zip(responses).find(|(advice, _)| advice.duty == Duty::BankByRudder)?;
+fn rudder_bank(assessment: &Assessment) -> Option<RudderBank> {
+    let mut answered = assessment.throws.iter().zip(&assessment.responses);
+    let (advice, flown) = answered.find(|(advice, _)| advice.duty == Duty::BankByRudder)?;
     rate_rudder_bank(&RudderBankInputs {
         bank_flown_rad: flown.metrics.bank_at_one_second_rad,
         ..RudderBankInputs::new(
-            &walk.linear,
-            &walk.derivatives,
-            walk.reference.span_m,
+            &assessment.linear,
+            &assessment.derivatives,
+            assessment.reference.span_m,
             advice.low_rate_rad,
             ACTUATION_DELAY_S,
         )

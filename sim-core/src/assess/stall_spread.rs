@@ -119,7 +119,8 @@ mod tests {
             let question = Question::default();
             let aeroplane = aeroplane(&aircraft, &question, GridOptions::default()).unwrap();
             let atmosphere = Atmosphere::standard(0.0).unwrap();
-            let stall = find_stall(&aeroplane, &reference_sizes(&aircraft), &atmosphere).unwrap();
+            let stall =
+                find_stall(&aeroplane, &reference_sizes(&aircraft), &atmosphere, 0.5).unwrap();
             let spread = spread_of_stall(&aeroplane, &stall, &atmosphere);
             let loads = aeroplane.aero().strip_loads();
             assert_eq!(spread.strips.len(), loads.len());

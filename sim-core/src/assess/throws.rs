@@ -170,7 +170,7 @@ impl<'a> Inputs<'a> {
         let forward = (walk.balance.balance_point_aft_m - walk.balance.window_front_aft_m).max(0.0)
             / walk.reference.chord_m;
         let nose_down = walk.stall.lift_coefficient_max * forward;
-        walk.stall.elevator_rad + nose_down / walk.stall.moment_per_elevator
+        walk.stall.elevator_to_stall_rad + nose_down / walk.stall.moment_per_elevator
             - walk.conditions.cruise_trim.controls.elevator_rad
     }
 

@@ -5,7 +5,7 @@
 //! this, so that none computes anything of its own.
 
 use super::balance::{Balance, balance};
-use super::conditions::Conditions;
+use super::conditions::{Conditions, control_limits};
 use super::stall::{Stall, find_stall};
 use super::{AssessError, Question, aeroplane, flight_point, reference_sizes};
 use crate::aero::grid::GridOptions;
@@ -46,7 +46,8 @@ impl<'a> Walk<'a> {
         let atmosphere = Atmosphere::standard(question.altitude_m)?;
         let reference = reference_sizes(aircraft);
         let aeroplane = aeroplane(aircraft, question, grid)?;
-        let stall = find_stall(&aeroplane, &reference, &atmosphere)?;
+        let elevator_max_rad = control_limits(aircraft).elevator_rad.1;
+        let stall = find_stall(&aeroplane, &reference, &atmosphere, elevator_max_rad)?;
         let air = Air::still(&atmosphere);
         let conditions = Conditions::new(aircraft, &aeroplane, question, &stall, air)?;
         let point = flight_point(&conditions.cruise_trim);

@@ -1,13 +1,9 @@
-//! Curves over a common axis, drawn on a canvas.
+//! Curves over a common axis, drawn on a canvas in the units of the page.
 //!
-//! Plotters does the scaling and the strokes; grid and lettering are our own.
-//! Its lettering measures words through elements styled in place, which the
-//! page's policy forbids, and reads the typeface anew for each word. The canvas has at
-//! least two store pixels for each pixel of the page: strokes stay sharp on
-//! dense screens and smooth on others, since plotters counts in whole pixels.
+//! The canvas has as many store pixels as the screen has for it. Lines of the
+//! grid lie on whole ones, so that they are sharp on any screen.
 
-use plotters::prelude::*;
-use plotters_canvas::CanvasBackend;
+use js_sys::Array;
 use sim_core::math::ascending_places;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
@@ -88,20 +84,23 @@ pub fn draw(
     density: f64,
     palette: &Palette,
 ) {
-    let density = density.clamp(2.0, 4.0);
-    let store = |px: f64| (px * density).round() as u32;
-    // Setting the size clears the canvas.
-    canvas.set_width(store(width));
-    canvas.set_height(store(height));
-    let pen = canvas.get_context("2d").ok().flatten().and_then(|pen| pen.dyn_into().ok());
-    let (Some(pen), Some(backend)) = (pen, CanvasBackend::with_canvas_object(canvas.clone()))
-    else {
+    let density = density.clamp(1.0, 4.0);
+    let pen = canvas.get_context("2d").ok().flatten();
+    let Some(pen) = pen.and_then(|pen| pen.dyn_into::<CanvasRenderingContext2d>().ok()) else {
         return;
     };
-    let pencil = Pencil { density, palette, pen };
-    pencil.pen.set_font(&format!("{}px {}", size::LETTER * density, palette.family));
-    // An error means that the context is lost; the next change draws anew.
-    let _ = pencil.draw(figure, backend.into_drawing_area(), (width, height));
+    let store = [width, height].map(|px| (px * density).round() as u32);
+    if [canvas.width(), canvas.height()] == store {
+        pen.clear_rect(0.0, 0.0, width + 1.0, height + 1.0);
+    } else {
+        // Makes its store anew and forgets scale and typeface, so only then.
+        canvas.set_width(store[0]);
+        canvas.set_height(store[1]);
+        // Refused only for numbers that are none.
+        let _ = pen.scale(density, density);
+        pen.set_font(&format!("{}px {}", size::LETTER, palette.family));
+    }
+    Pencil { density, palette, pen, width, height }.draw(figure);
 }
 
 /// The value across that lies `x` px from the left of a figure `width` px wide,
@@ -133,60 +132,44 @@ pub fn readings(figure: &Figure, across: f64) -> Vec<(String, f64)> {
 struct Pencil<'a> {
     density: f64,
     palette: &'a Palette,
-    /// For the lettering.
     pen: CanvasRenderingContext2d,
+    width: f64,
+    height: f64,
 }
 
-type Area = DrawingArea<CanvasBackend, plotters::coord::Shift>;
-type DrawError = DrawingAreaErrorKind<<CanvasBackend as DrawingBackend>::ErrorType>;
-
 impl Pencil<'_> {
-    fn px(&self, page_px: f64) -> i32 {
-        (page_px * self.density).round() as i32
-    }
-
-    fn draw(
-        &self,
-        figure: &Figure,
-        area: Area,
-        (width, height): (f64, f64),
-    ) -> Result<(), DrawError> {
+    fn draw(&self, figure: &Figure) {
         let lettered = !figure.across_unit.is_empty();
-        let bottom = if lettered { size::BOTTOM } else { size::BOTTOM_BARE };
-        let (left, top) = (size::LEFT, size::TOP);
-        let right = size::RIGHT;
+        let (width, height) = (self.width, self.height);
+        let bottom = height - if lettered { size::BOTTOM } else { size::BOTTOM_BARE };
+        let right = width - size::RIGHT;
         let (across, upwards) = (&figure.across, &figure.upwards);
-        let mut chart = ChartBuilder::on(&area)
-            .margin_left(self.px(left))
-            .margin_right(self.px(right))
-            .margin_top(self.px(top))
-            .margin_bottom(self.px(bottom))
-            .build_cartesian_2d(across.min..across.max, upwards.min..upwards.max)?;
-
-        let x_px =
-            |x: f64| left + (width - left - right) * (x - across.min) / (across.max - across.min);
+        let x_px = |x: f64| x_of(figure, x, width);
         let y_px = |y: f64| {
-            top + (height - top - bottom) * (upwards.max - y) / (upwards.max - upwards.min)
+            let share = (upwards.max - y) / (upwards.max - upwards.min);
+            size::TOP + (bottom - size::TOP) * share
         };
-        let line = |color: RGBColor, weight: f64| {
-            ShapeStyle::from(color).stroke_width(self.px(weight).max(1) as u32)
-        };
-        let hair = line(self.palette.hair, 1.0);
-        let zero = line(self.palette.soft, 1.0);
+        self.pen.set_line_width(self.density.round() / self.density);
+        self.pen.begin_path();
         for tick in across.ticks() {
-            let ends = [(tick, upwards.min), (tick, upwards.max)];
-            chart.draw_series(std::iter::once(PathElement::new(ends, hair)))?;
+            let x = self.sharp(x_px(tick));
+            self.follow(&[(x, size::TOP), (x, bottom)]);
             if lettered {
                 let words = format!("{tick:.*}", across.decimals());
                 self.letter(&words, x_px(tick), height - 2.0, "center", "bottom");
             }
         }
+        let level = |tick| [size::LEFT, right].map(|x| (x, self.sharp(y_px(tick))));
         for tick in upwards.ticks() {
-            let ends = [(across.min, tick), (across.max, tick)];
-            let style = if tick == 0.0 { zero } else { hair };
-            chart.draw_series(std::iter::once(PathElement::new(ends, style)))?;
+            self.follow(&level(tick));
             let words = format!("{tick:.*}", upwards.decimals()).replace('-', "\u{2212}");
-            self.letter(&words, left - 6.0, y_px(tick), "right", "middle");
+            self.letter(&words, size::LEFT - 6.0, y_px(tick), "right", "middle");
+        }
+        self.stroke(&self.palette.hair);
+        if upwards.min <= 0.0 && upwards.max >= 0.0 {
+            self.pen.begin_path();
+            self.follow(&level(0.0));
+            self.stroke(&self.palette.soft);
         }
         if lettered {
             let (unit, x) = (&figure.across_unit, unit_x(across, x_px));
@@ -195,77 +178,74 @@ impl Pencil<'_> {
         self.letter(&figure.title, 0.0, 2.0, "left", "top");
 
         for curve in &figure.curves {
-            self.stroke(&mut chart, figure, curve)?;
+            self.dash(curve.pen);
+            self.pen.set_line_width(if curve.pen.is_pinned() {
+                size::THIN_STROKE
+            } else {
+                size::STROKE
+            });
+            self.pen.begin_path();
+            let points = curve.points.iter().filter(|(x, y)| x.is_finite() && y.is_finite());
+            let on_page = |(x, y): &(f64, f64)| (x_px(*x), y_px(y.clamp(upwards.min, upwards.max)));
+            self.follow(&points.map(on_page).collect::<Vec<_>>());
+            self.stroke(self.color(curve.pen));
         }
+        self.dash(Pen::First);
         // What is compared with has no names of its own.
         let named: Vec<&Curve> = figure.curves.iter().filter(|c| !c.name.is_empty()).collect();
         for (curve, y) in named.iter().zip(name_heights(figure, &named, &y_px)) {
-            let x = width - right + 6.0;
-            self.letter_in(self.color(curve.pen), &curve.name, (x, y), "left", "middle");
+            let color = self.color(curve.pen);
+            self.letter_in(color, &curve.name, (right + 6.0, y), "left", "middle");
         }
-        area.present()
     }
 
-    fn color(&self, pen: Pen) -> RGBColor {
+    /// The place nearest to `px` where a hair covers whole store pixels.
+    fn sharp(&self, px: f64) -> f64 {
+        let middle = self.density.round() / 2.0;
+        ((px * self.density - middle).round() + middle) / self.density
+    }
+
+    fn color(&self, pen: Pen) -> &str {
         match pen {
-            Pen::First => self.palette.blue,
-            Pen::Second => self.palette.red,
-            Pen::Third => self.palette.soft,
-            Pen::PinnedFirst | Pen::PinnedSecond => self.palette.soft,
+            Pen::First => &self.palette.blue,
+            Pen::Second => &self.palette.red,
+            Pen::Third | Pen::PinnedFirst | Pen::PinnedSecond => &self.palette.soft,
         }
     }
 
-    fn stroke(
-        &self,
-        chart: &mut ChartContext<
-            '_,
-            CanvasBackend,
-            Cartesian2d<
-                plotters::coord::types::RangedCoordf64,
-                plotters::coord::types::RangedCoordf64,
-            >,
-        >,
-        figure: &Figure,
-        curve: &Curve,
-    ) -> Result<(), DrawError> {
-        let weight = if curve.pen.is_pinned() { size::THIN_STROKE } else { size::STROKE };
-        let style =
-            ShapeStyle::from(self.color(curve.pen)).stroke_width(self.px(weight).max(1) as u32);
-        let (low, high) = (figure.upwards.min, figure.upwards.max);
-        let points = curve
-            .points
-            .iter()
-            .filter(|(x, y)| x.is_finite() && y.is_finite())
-            .map(|(x, y)| (*x, y.clamp(low, high)));
-        match curve.pen {
-            Pen::First | Pen::PinnedFirst => chart.draw_series(LineSeries::new(points, style))?,
-            Pen::Second | Pen::PinnedSecond | Pen::Third => {
-                let (dash, gap) = if curve.pen == Pen::Third { (2.0, 3.0) } else { (7.0, 4.0) };
-                let (dash, gap) = (self.px(dash) as u32, self.px(gap) as u32);
-                chart.draw_series(DashedLineSeries::new(points, dash, gap, style))?
-            }
+    /// Takes up a pen's dashes, px; none is an unbroken line.
+    fn dash(&self, pen: Pen) {
+        let dashes = match pen {
+            Pen::First | Pen::PinnedFirst => Array::new(),
+            Pen::Second | Pen::PinnedSecond => Array::of2(&7.0.into(), &4.0.into()),
+            Pen::Third => Array::of2(&2.0.into(), &3.0.into()),
         };
-        Ok(())
+        // Refused only for what is no list of numbers.
+        let _ = self.pen.set_line_dash(&dashes);
+    }
+
+    /// Adds a line to the present path.
+    fn follow(&self, points: &[(f64, f64)]) {
+        for (index, (x, y)) in points.iter().enumerate() {
+            if index == 0 { self.pen.move_to(*x, *y) } else { self.pen.line_to(*x, *y) }
+        }
+    }
+
+    fn stroke(&self, color: &str) {
+        self.pen.set_stroke_style_str(color);
+        self.pen.stroke();
     }
 
     fn letter(&self, words: &str, x: f64, y: f64, align: &str, baseline: &str) {
-        self.letter_in(self.palette.soft, words, (x, y), align, baseline);
+        self.letter_in(&self.palette.soft, words, (x, y), align, baseline);
     }
 
-    fn letter_in(
-        &self,
-        color: RGBColor,
-        words: &str,
-        (x, y): (f64, f64),
-        align: &str,
-        baseline: &str,
-    ) {
-        let RGBColor(red, green, blue) = color;
-        self.pen.set_fill_style_str(&format!("rgb({red},{green},{blue})"));
+    fn letter_in(&self, color: &str, words: &str, (x, y): (f64, f64), align: &str, baseline: &str) {
+        self.pen.set_fill_style_str(color);
         self.pen.set_text_align(align);
         self.pen.set_text_baseline(baseline);
         // Refused only for places that are no numbers.
-        let _ = self.pen.fill_text(words, x * self.density, y * self.density);
+        let _ = self.pen.fill_text(words, x, y);
     }
 }
 

@@ -10,7 +10,7 @@ use leptos::prelude::*;
 use sim_core::aero::grid::GridOptions;
 use sim_core::aircraft::SurfaceRole;
 use sim_core::analysis::Channel;
-use sim_core::assess::{StallSpread, aeroplane, spread_of_stall};
+use sim_core::assess::{Assessment, StallSpread, aeroplane, spread_of_stall};
 use wasm_bindgen::JsCast;
 
 use super::plan;
@@ -61,11 +61,9 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
     };
     show_changes(sheet, panel);
     let choices = memo(move || {
-        let channels = sheet.outcome.with(|o| {
-            o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
-                assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
-            })
-        });
+        let channels = sheet
+            .outcome
+            .with(|o| o.assessment.as_ref().map(Assessment::channels).unwrap_or_default());
         let mut choices = vec![Play::Rest];
         choices.extend(channels.into_iter().map(Play::Response));
         choices.push(Play::Stall);
@@ -89,18 +87,21 @@ pub fn spatial(sheet: Sheet) -> impl IntoView {
 
 fn show_changes(sheet: Sheet, panel: Panel) {
     // A new aeroplane goes to the card; what was played keeps playing.
+    let mut opened = false;
     effect(move || {
         let outcome = sheet.outcome.get();
         let play = panel.play.get();
         let spread = (play == Play::Stall).then(|| spread(sheet, &outcome)).flatten();
         panel.spread.set(spread.clone());
         let shown = shown(&outcome, play, spread);
-        // A frame later: the views to scale and the numbers come first.
-        after_drawing(move || {
+        let show = move || {
             let _ = panel.stage.try_with_value(|stage| {
                 stage.change_at_rest(|painter, _| painter.show(outcome, shown));
             });
-        });
+        };
+        // The page is drawn before its first picture; later ones come a frame
+        // after the rest anyway.
+        if std::mem::replace(&mut opened, true) { show() } else { after_drawing(show) }
     });
     effect(move || {
         panel.place.track();

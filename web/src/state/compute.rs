@@ -1,19 +1,20 @@
 //! When to compute, and the time it takes until the result is drawn.
 //!
 //! A change is computed at once, and drawn with the next frame wherever it is in
-//! sight. Further changes before that frame wait for it, and of those only the
+//! sight; the answers to the sticks follow that frame unless they are. Further changes before that frame wait for it, and of those only the
 //! newest is computed. The rest of the page follows when the hand rests. Times
 //! are left on the page for its tests: of the core alone, from the change until
 //! all that is seen is drawn, and the same without the wait for the frame.
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 
 use leptos::prelude::*;
 use sim_core::aircraft::SoundAircraft;
-use sim_core::assess::{Assessment, assess};
+use sim_core::assess::{AssessError, Assessment, begin};
+use sim_core::dynamics::Aeroplane;
 
 use super::device::keeping;
 use super::{Design, Sheet, late, panes};
@@ -29,32 +30,69 @@ pub struct Outcome {
     pub obstacle: Option<String>,
     /// Whether the answer is that of an earlier design.
     pub stale: bool,
+    /// Tells these answers from all others, with or without those to the sticks.
+    pub number: u32,
 }
 
 impl Outcome {
     /// Computes everything for one design; what has no answer keeps that of
     /// `earlier`.
     pub fn of(design: &Design, earlier: Option<&Self>) -> Self {
-        let kept = || earlier.and_then(|outcome| outcome.assessment.clone());
-        let Ok(sound) = design.aircraft.clone().check() else {
-            let sound = earlier.and_then(|outcome| outcome.sound.clone());
-            return Self { sound, assessment: kept(), obstacle: None, stale: true };
-        };
-        match assess(&sound, &design.question) {
-            Ok(assessment) => Self {
-                sound: Some(sound),
-                assessment: Some(assessment),
-                obstacle: None,
-                stale: false,
-            },
-            Err(error) => Self {
-                sound: Some(sound),
-                assessment: kept(),
-                obstacle: Some(error.to_string()),
-                stale: true,
-            },
+        let (begun, aeroplane) = Self::begin(design, earlier);
+        match aeroplane {
+            Some(aeroplane) => begun.with_responses(&aeroplane, earlier),
+            None => begun,
         }
     }
+
+    /// Computes all but the answers to the sticks, and gives the aeroplane that
+    /// these need, if there is anything to add.
+    pub fn begin(design: &Design, earlier: Option<&Self>) -> (Self, Option<Aeroplane>) {
+        let Ok(sound) = design.aircraft.clone().check() else {
+            let sound = earlier.and_then(|outcome| outcome.sound.clone());
+            return (Self { sound, ..Self::without_answer(earlier) }, None);
+        };
+        match begin(&sound, &design.question) {
+            Ok((assessment, aeroplane)) => {
+                let assessment = Some(assessment);
+                let number = next_number();
+                let begun =
+                    Self { sound: Some(sound), assessment, obstacle: None, stale: false, number };
+                (begun, Some(aeroplane))
+            }
+            Err(error) => (Self::obstructed(Some(sound), earlier, &error), None),
+        }
+    }
+
+    /// Adds the answers to the sticks.
+    fn with_responses(self, aeroplane: &Aeroplane, earlier: Option<&Self>) -> Self {
+        let Self { sound, assessment, number, .. } = self;
+        match assessment.map(|begun| begun.with_responses(aeroplane)).transpose() {
+            Ok(assessment) => Self { sound, assessment, obstacle: None, stale: false, number },
+            Err(error) => Self::obstructed(sound, earlier, &error),
+        }
+    }
+
+    fn obstructed(
+        sound: Option<SoundAircraft>,
+        earlier: Option<&Self>,
+        error: &AssessError,
+    ) -> Self {
+        Self { sound, obstacle: Some(error.to_string()), ..Self::without_answer(earlier) }
+    }
+
+    fn without_answer(earlier: Option<&Self>) -> Self {
+        let assessment = earlier.and_then(|outcome| outcome.assessment.clone());
+        Self { sound: None, assessment, obstacle: None, stale: true, number: next_number() }
+    }
+}
+
+fn next_number() -> u32 {
+    thread_local! {
+        static LAST: Cell<u32> = const { Cell::new(0) };
+    }
+    LAST.set(LAST.get().wrapping_add(1));
+    LAST.get()
 }
 
 /// Time since the page was opened, ms.
@@ -107,16 +145,34 @@ fn take_turn(sheet: Sheet, turn: StoredValue<Turn>) {
     });
 }
 
+/// Answers that lack those to the sticks.
+struct Begun {
+    outcome: Arc<Outcome>,
+    aeroplane: Aeroplane,
+}
+
+thread_local! {
+    static BEGUN: RefCell<Option<Begun>> = const { RefCell::new(None) };
+}
+
 fn compute_now(sheet: Sheet) {
     let start = now_ms();
     let earlier = sheet.outcome.get_untracked();
-    let outcome = sheet.design.with_untracked(|design| Outcome::of(design, Some(&earlier)));
-    let outcome = Arc::new(outcome);
+    let (outcome, aeroplane) =
+        sheet.design.with_untracked(|design| Outcome::begin(design, Some(&earlier)));
+    let mut outcome = Arc::new(outcome);
+    let begun = aeroplane.map(|aeroplane| Begun { outcome: Arc::clone(&outcome), aeroplane });
+    if begun.is_none() {
+        sheet.outcome.set(Arc::clone(&outcome));
+    }
+    BEGUN.set(begun);
+    if panes::motion_in_sight() {
+        outcome = finish(sheet);
+    }
     let computed = now_ms();
     if !outcome.stale {
         late::outdate(sheet);
     }
-    sheet.outcome.set(Arc::clone(&outcome));
     panes::show_in_sight(&outcome);
     let changed_at = sheet.changed_at_ms.get_value();
     sheet.changed_at_ms.set_value(None);
@@ -138,8 +194,19 @@ fn compute_now(sheet: Sheet) {
             leave_figure("workMs", end - changed_at - waited.get());
             leave_figure("drawnMs", end - changed_at);
         }
+        let outcome = finish(sheet);
+        panes::show_pictures(&outcome);
         set_timeout(move || catch_up(sheet, outcome), REST);
     });
+}
+
+/// Adds the answers to the sticks where they are lacking; all answers.
+fn finish(sheet: Sheet) -> Arc<Outcome> {
+    let earlier = sheet.outcome.get_untracked();
+    let Some(Begun { outcome, aeroplane }) = BEGUN.take() else { return earlier };
+    let outcome = Arc::new(Outcome::clone(&outcome).with_responses(&aeroplane, Some(&earlier)));
+    sheet.outcome.set(Arc::clone(&outcome));
+    outcome
 }
 
 /// Rest after a change until what is out of sight follows, and the design is
@@ -150,7 +217,7 @@ const REST: Duration = Duration::from_millis(80);
 /// gives up once there are newer answers, which come here too.
 fn catch_up(sheet: Sheet, outcome: Arc<Outcome>) {
     let newest = sheet.outcome.with_untracked(|newest| Arc::ptr_eq(newest, &outcome));
-    if !newest {
+    if !newest || BEGUN.with_borrow(Option::is_some) {
         return;
     }
     if panes::show_next(&outcome) {

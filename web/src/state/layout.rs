@@ -85,7 +85,7 @@ pub fn lay_out(layout: Layout, sizes: &Sizes) -> Aircraft {
 /// look: after the first a canard may still be outside.
 pub fn balanced(mut design: Design) -> Design {
     for _ in 0..2 {
-        let Some(assessment) = Outcome::of(&design, None).assessment else { break };
+        let Some(assessment) = Outcome::begin(&design, None).0.assessment else { break };
         slide_pack(&mut design.aircraft, &assessment);
     }
     design

@@ -8,11 +8,33 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::compute::Outcome;
+use super::late;
+
+/// What a pane shows of the answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Needs {
+    /// All but the answers to the sticks.
+    Figures,
+    /// The answers to the sticks too.
+    Motion,
+    /// The same, a frame after all else.
+    Picture,
+}
+
+/// The answers that a pane shows.
+#[derive(Clone, Copy)]
+pub struct Shown {
+    /// Those that come at once.
+    pub outcome: RwSignal<Arc<Outcome>>,
+    /// Number of the design whose late results go with them.
+    pub revision: RwSignal<u32>,
+}
 
 /// A part of the page with the answers that it shows.
 struct Pane {
     number: u32,
-    outcome: RwSignal<Arc<Outcome>>,
+    needs: Needs,
+    shown: Shown,
     in_sight: bool,
 }
 
@@ -23,12 +45,12 @@ thread_local! {
 
 /// Adds a pane, taken to be in sight until [`set_in_sight`] says otherwise; its
 /// number.
-pub fn add(outcome: RwSignal<Arc<Outcome>>) -> u32 {
+pub fn add(shown: Shown, needs: Needs) -> u32 {
     let number = NEXT.with_borrow_mut(|next| {
         *next += 1;
         *next
     });
-    PANES.with_borrow_mut(|panes| panes.push(Pane { number, outcome, in_sight: true }));
+    PANES.with_borrow_mut(|panes| panes.push(Pane { number, needs, shown, in_sight: true }));
     number
 }
 
@@ -39,38 +61,53 @@ pub fn remove(number: u32) {
 
 /// Notes whether a pane is in sight; one that comes into it catches up.
 pub fn set_in_sight(number: u32, in_sight: bool, latest: &Arc<Outcome>) {
-    let outcome = PANES.with_borrow_mut(|panes| {
+    let shown = PANES.with_borrow_mut(|panes| {
         let pane = panes.iter_mut().find(|pane| pane.number == number)?;
         pane.in_sight = in_sight;
-        in_sight.then_some(pane.outcome)
+        in_sight.then_some(pane.shown)
     });
-    if let Some(outcome) = outcome {
-        show(outcome, latest);
+    if let Some(shown) = shown {
+        show(shown, latest);
     }
 }
 
-/// Shows the answers on all panes in sight.
+/// Whether answers to the sticks are in sight.
+pub fn motion_in_sight() -> bool {
+    !on_panes(|pane| pane.in_sight && pane.needs == Needs::Motion).is_empty()
+}
+
+/// Shows the answers on all panes in sight but the pictures.
 pub fn show_in_sight(latest: &Arc<Outcome>) {
-    for outcome in outcomes(|pane| pane.in_sight) {
-        show(outcome, latest);
+    for shown in on_panes(|pane| pane.in_sight && pane.needs != Needs::Picture) {
+        show(shown, latest);
+    }
+}
+
+/// Shows all answers on what is in sight and does not show them yet.
+pub fn show_pictures(latest: &Arc<Outcome>) {
+    for shown in on_panes(|pane| pane.in_sight) {
+        show(shown, latest);
     }
 }
 
 /// Shows the answers on one pane that shows earlier ones; whether there was any.
 pub fn show_next(latest: &Arc<Outcome>) -> bool {
-    outcomes(|_| true).into_iter().any(|outcome| show(outcome, latest))
+    on_panes(|_| true).into_iter().any(|shown| show(shown, latest))
 }
 
-fn outcomes(which: fn(&Pane) -> bool) -> Vec<RwSignal<Arc<Outcome>>> {
-    PANES.with_borrow(|panes| panes.iter().filter(|p| which(p)).map(|p| p.outcome).collect())
+fn on_panes(which: fn(&Pane) -> bool) -> Vec<Shown> {
+    PANES.with_borrow(|panes| panes.iter().filter(|p| which(p)).map(|p| p.shown).collect())
 }
 
-/// Shows the answers, unless they are there already; whether they were not.
-fn show(outcome: RwSignal<Arc<Outcome>>, latest: &Arc<Outcome>) -> bool {
-    let shown = outcome.try_with_untracked(|shown| Arc::ptr_eq(shown, latest));
-    let late = shown == Some(false);
+/// Shows the answers, unless these or newer ones are there; whether they were not.
+fn show(Shown { outcome, revision }: Shown, latest: &Arc<Outcome>) -> bool {
+    let late = outcome.try_with_untracked(|shown| shown.number < latest.number) == Some(true);
     if late {
         outcome.try_set(Arc::clone(latest));
+        let present = late::revision();
+        if revision.try_get_untracked() != Some(present) {
+            revision.try_set(present);
+        }
     }
     late
 }

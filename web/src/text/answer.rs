@@ -2,7 +2,7 @@
 
 use sim_core::aero::device::EdgeMotion;
 use sim_core::analysis::{Channel, Mode, ModeKind, Shortfall, Surface, Trim};
-use sim_core::assess::{Assessment, Balance};
+use sim_core::assess::{Assessment, Balance, Stall};
 use sim_core::handling::criteria::{Criterion, Level};
 use sim_core::handling::rudder_bank::HeldRudder;
 
@@ -91,6 +91,12 @@ pub fn times_weight(weights: f64) -> String {
 
 fn signed(value: f64, decimals: usize) -> String {
     plain(value, decimals).replace('-', "\u{2212}")
+}
+
+/// The slowest flight, and what ends it where that is not the wing.
+pub fn slowest(stall: &Stall) -> String {
+    let speed = speed(stall.airspeed_m_s);
+    if stall.elevator_ends_it { format!("{speed}, where the elevator runs out") } else { speed }
 }
 
 /// An airspeed.

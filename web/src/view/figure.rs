@@ -24,23 +24,38 @@ pub fn figure(
     height: f64,
     figure: impl Fn() -> Option<Figure> + Send + Sync + 'static,
     description: impl Fn() -> String + Send + Sync + 'static,
-) -> impl IntoView {
+) -> AnyView {
+    figure_of(height, Arc::new(figure), Box::new(description))
+}
+
+/// Dots of a printer for each px.
+const PAPER_DENSITY: f64 = 4.0;
+
+type Plotted = Arc<dyn Fn() -> Option<Figure> + Send + Sync>;
+
+/// Compiled once, whatever is plotted.
+fn figure_of(
+    height: f64,
+    figure: Plotted,
+    description: Box<dyn Fn() -> String + Send + Sync>,
+) -> AnyView {
     let frame = NodeRef::<Div>::new();
     let canvas = NodeRef::<Canvas>::new();
     let width = width_of(frame);
     let look = use_context::<Look>();
-    let figure = Arc::new(figure);
     let drawn = Arc::clone(&figure);
     let tabled = Arc::clone(&figure);
     let seen = seen(frame);
     effect(move || {
         let Some(Look { palette, printing }) = look else { return };
         // What nobody sees waits until it is scrolled to.
-        if !seen.get() && !printing.get() {
+        let printing = printing.get();
+        if !seen.get() && !printing {
             return;
         }
         let (Some(canvas), Some(figure)) = (canvas.get(), drawn()) else { return };
-        let (size, density) = ((width.get(), height), window().device_pixel_ratio());
+        let density = if printing { PAPER_DENSITY } else { window().device_pixel_ratio() };
+        let size = (width.get(), height);
         palette.with(|palette| {
             if let Some(palette) = palette {
                 draw(&figure, &canvas, size, density, palette);
@@ -54,13 +69,11 @@ pub fn figure(
         </div>
         {figure_table(move || tabled())}
     }
+    .into_any()
 }
 
 /// What lies over the curves and reads them off.
-fn reader(
-    figure: Arc<impl Fn() -> Option<Figure> + Send + Sync + 'static>,
-    width: ReadSignal<f64>,
-) -> impl IntoView {
+fn reader(figure: Plotted, width: ReadSignal<f64>) -> impl IntoView {
     let at = RwSignal::new(None::<f64>);
     let (pointed, stepped, axis) = (Arc::clone(&figure), Arc::clone(&figure), Arc::clone(&figure));
     let point = move |event: leptos::ev::PointerEvent| {

@@ -26,6 +26,7 @@ mod whatif;
 use leptos::prelude::*;
 
 use crate::state::device::keeping;
+use crate::state::panes::Needs;
 use crate::state::{Sheet, compute, watch};
 use crate::text::word;
 
@@ -52,10 +53,10 @@ pub fn page() -> impl IntoView {
         {safety::new_build()}
         {file_menu::notice(sheet)}
         <main class=move || format!("desk shows-{}", part.get().name())>
-            {bench::bench(sheet)}
+            {bench::bench(sight::pane(sheet, "bench"))}
             <div class="results">
                 {drawing::drawing(sight::pane(sheet, "drawing"))}
-                {crate::scene::view::spatial(sight::pane(sheet, "spatial"))}
+                {crate::scene::view::spatial(sight::pane_with(sheet, "spatial", Needs::Picture))}
                 {answers::answers(sheet)}
             </div>
         </main>

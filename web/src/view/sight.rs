@@ -7,8 +7,9 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{Element, IntersectionObserver, IntersectionObserverEntry};
 
+use crate::state::Sheet;
 use crate::state::live::effect;
-use crate::state::{Sheet, panes};
+use crate::state::panes::{self, Needs, Shown};
 
 /// Watches whether an element is in sight for as long as it is kept.
 struct Watch {
@@ -42,10 +43,21 @@ pub fn watch(element: &Element, tell: Box<dyn Fn(bool)>) {
 
 /// The sheet as a pane of the page sees it: its answers follow an edit at once
 /// while the element with this identifier is in sight, else once the hand rests.
+///
+/// It must not look at the answers to the sticks, for which there is
+/// [`pane_with`].
 pub fn pane(sheet: Sheet, id: &'static str) -> Sheet {
+    pane_with(sheet, id, Needs::Figures)
+}
+
+/// The same for a pane that shows more than figures.
+pub fn pane_with(sheet: Sheet, id: &'static str, needs: Needs) -> Sheet {
     let latest = sheet.outcome;
-    let outcome = RwSignal::new(latest.get_untracked());
-    let number = panes::add(outcome);
+    let mut own = sheet;
+    own.outcome = RwSignal::new(latest.get_untracked());
+    own.late.revision = RwSignal::new(sheet.late.revision.get_untracked());
+    let shown = Shown { outcome: own.outcome, revision: own.late.revision };
+    let number = panes::add(shown, needs);
     on_cleanup(move || panes::remove(number));
     // The element is there when effects run.
     effect(move || {
@@ -59,7 +71,5 @@ pub fn pane(sheet: Sheet, id: &'static str) -> Sheet {
             }),
         );
     });
-    let mut own = sheet;
-    own.outcome = outcome;
     own
 }

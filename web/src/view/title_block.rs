@@ -8,14 +8,16 @@ use super::field::text_input;
 use super::file_menu::file_menu;
 use super::safety::safety;
 use super::shelf::shelf;
+use super::sight::pane;
 use crate::state::{Design, Sheet, examples, fields};
 use crate::text::{self, word};
 
 pub fn title_block(sheet: Sheet) -> impl IntoView {
     let can_undo = move || sheet.history.with(|h| h.can_undo());
     let can_redo = move || sheet.history.with(|h| h.can_redo());
+    let own = pane(sheet, "title");
     view! {
-        <header class="title-block">
+        <header class="title-block" id="title">
             <div class="title-cell title-tool">
                 <h1>{text::TOOL}</h1>
                 <p>{text::TAGLINE}</p>
@@ -35,7 +37,7 @@ pub fn title_block(sheet: Sheet) -> impl IntoView {
                 {card::open_button(sheet, text::card::OPEN)}
             </div>
             <dl class="title-cell title-sizes">
-                {move || sizes(sheet).into_iter().map(|(name, value)| view! {
+                {move || sizes(own).into_iter().map(|(name, value)| view! {
                     <div><dt>{name}</dt><dd>{value}</dd></div>
                 }).collect_view()}
             </dl>

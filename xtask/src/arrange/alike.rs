@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-/// How many bytes in a row are compared: about two instructions.
-const PIECE_BYTES: usize = 5;
+/// How many bytes in a row are compared: one or two instructions.
+const PIECE_BYTES: usize = 4;
 /// How many pieces of a text stand for all: more of them cost time and gain
 /// nothing.
 const MOST_PIECES: usize = 1000;

@@ -99,6 +99,11 @@ pub fn outdate(sheet: Sheet) {
     sheet.late.course.set(Course::Waiting);
 }
 
+/// Number of the present design.
+pub fn revision() -> u32 {
+    CREW.with_borrow(|crew| crew.revision)
+}
+
 /// Takes up the design once the hand rests, and begins with it when it has been
 /// left alone for a moment.
 pub fn changed(sheet: Sheet) {

@@ -16,7 +16,7 @@ use sim_core::throws::sensitivity::Duty;
 
 use super::sweep::Sweep;
 
-pub use crew::{begin_sweep, changed, go_on, outdate, stop, stop_sweep};
+pub use crew::{begin_sweep, changed, go_on, outdate, revision, stop, stop_sweep};
 
 /// A result with the number of the design that it belongs to.
 #[derive(Debug, Clone, PartialEq)]

@@ -20,11 +20,12 @@ use sim_core::assess::Assessment;
 pub use balance::root_leading_edge_m;
 
 use super::field::element_id;
-use super::sight::pane;
+use super::sight::{pane, pane_with};
 use super::term;
 use crate::state::Sheet;
 use crate::state::compute::Outcome;
 use crate::state::live::memo;
+use crate::state::panes::Needs;
 use crate::text::{self, caution, question};
 
 pub fn answers(sheet: Sheet) -> impl IntoView {
@@ -42,8 +43,8 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
             {steady::steady(pane(sheet, "steady"))}
             {power::power(pane(sheet, "power"))}
             {sureness::sureness(pane(sheet, "sureness"))}
-            {super::whatif::whatif(pane(sheet, "whatif"))}
-            {engineer::engineer(pane(sheet, "engineer"))}
+            {super::whatif::whatif(pane_with(sheet, "whatif", Needs::Motion))}
+            {engineer::engineer(pane_with(sheet, "engineer", Needs::Motion))}
             {cautions()}
         </div>
     }

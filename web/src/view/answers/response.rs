@@ -11,19 +11,16 @@ use super::{in_words, panel, readout};
 use crate::plot::axis::Axis;
 use crate::plot::figure::{Curve, Figure, Pen};
 use crate::state::live::memo;
+use crate::state::panes::Needs;
 use crate::state::{Sheet, fields};
 use crate::text::{self, answer, question, whatif, word};
 use crate::view::figure::figure;
-use crate::view::sight::pane;
+use crate::view::sight::pane_with;
 use crate::view::slider::slider;
 
 pub fn responses(sheet: Sheet) -> impl IntoView {
     let channels = memo(move || {
-        sheet.outcome.with(|o| {
-            o.assessment.as_ref().map_or_else(Vec::new, |assessment| {
-                assessment.responses.iter().map(|r| r.response.channel).collect::<Vec<_>>()
-            })
-        })
+        sheet.outcome.with(|o| o.assessment.as_ref().map(Assessment::channels).unwrap_or_default())
     });
     move || channels.get().into_iter().map(|channel| response(sheet, channel)).collect_view()
 }
@@ -38,7 +35,7 @@ fn response(sheet: Sheet, channel: Channel) -> impl IntoView {
         Channel::Rudder => ("rudder", question::RUDDER),
         Channel::Elevator | Channel::Flap | Channel::Throttle => ("elevator", question::ELEVATOR),
     };
-    let sheet = pane(sheet, key);
+    let sheet = pane_with(sheet, key, Needs::Motion);
     let curves = [Plot::Surface, Plot::Rates, Plot::Attitude]
         .map(|plot| curves(sheet, channel, plot))
         .into_iter()

@@ -48,7 +48,7 @@ fn trim_view(sheet: Sheet) -> impl IntoView {
         move |outcome: &Outcome| outcome.sound.as_ref().is_some_and(|a| !a.propulsion.is_empty());
     let has_motor = memo(move || sheet.outcome.with(|o| powered(o)));
     let lede = in_words(sheet, move |a, outcome| answer::flight(&a.trim, powered(outcome)));
-    let stall = in_words(sheet, |a, _| answer::speed(a.stall.airspeed_m_s));
+    let stall = in_words(sheet, |a, _| answer::slowest(&a.stall));
     let throttle = in_words(sheet, |a, _| text::percent(a.trim.controls.throttle));
     let elevator = in_words(sheet, |a, _| answer::elevator(a));
     let shortfalls = memo(move || {

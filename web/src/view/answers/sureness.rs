@@ -122,7 +122,7 @@ fn result_view(sheet: Sheet, uncertainty: &Uncertainty) -> impl IntoView + use<>
             }
         })
         .collect_view();
-    let again: Vec<_> = sheet.with_aircraft(|aircraft| {
+    let again: Vec<_> = sheet.with_aircraft_untracked(|aircraft| {
         let again = uncertainty.measure_again();
         again.iter().take(NAMED_MAX).map(|own| words::repeat(own, aircraft)).collect()
     });
