@@ -246,13 +246,18 @@ mod tests {
     use crate::aircraft::{EXAMPLES, SurfaceRole, read_aircraft};
     use crate::assess::{assess, scale_area};
 
-    /// A trainer with half its fin bears little rudder for what it needs. Each
+    /// A trainer with half its fin, and a hinge that gives 7 deg of elevator. Each
     /// change that is said to end that is made, and the aircraft assessed anew;
     /// the others leave something.
     #[test]
     fn what_is_said_to_end_a_conflict_ends_it() {
         let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
         assert!(scale_area(&mut aircraft, SurfaceRole::Fin, 0.49));
+        for control in aircraft.surfaces.iter_mut().flat_map(|surface| &mut surface.controls) {
+            if control.role == ControlRole::Elevator {
+                control.throw_max_deg = 7.0;
+            }
+        }
         let aircraft = aircraft.check().unwrap();
         let question = Question::default();
         let plain = assess(&aircraft, &question).unwrap().throws;
