@@ -12,7 +12,7 @@ use serde::Serialize;
 use crate::aero::device::{CommandEdges, Device, EdgeMotion, devices};
 use crate::aircraft::{ControlRole, SoundAircraft};
 use crate::airframe::Controls;
-use crate::analysis::{ModeKind, Shortfall};
+use crate::analysis::{Derivatives, ModeKind, Shortfall};
 use crate::assess::uncertainty::{Quantity, QuantitySpread, Uncertainty};
 use crate::assess::{Assessment, Glide, LoadCase, Performance, duties};
 use crate::power::outputs::{Margin, PowerFinding};
@@ -237,6 +237,12 @@ pub enum Caution {
     NoseHeavy {
         /// By how much, m.
         ahead_m: f64,
+    },
+    /// The nose does not turn into the wind by itself: its derivative of yaw by
+    /// sideslip is not positive.
+    NoWeathercock {
+        /// Whether only the motor's stream brings it back.
+        motor_off_only: bool,
     },
     /// Need and tolerance contradict each other on a channel.
     Throws {
@@ -465,6 +471,11 @@ fn cautions(a: &Assessment, performance: Option<&Performance>) -> Vec<Caution> {
     let roll_radius_m = (a.mass.inertia_body[(0, 0)] / a.mass.mass_kg).sqrt();
     if roll_radius_m < ROLL_RADIUS_MIN * a.geometry.wing.span_m {
         list.push(Caution::WeightsInLine);
+    }
+    let lacks = |derivatives: &Derivatives| derivatives.by_beta.yawing_moment <= 0.0;
+    let lacks_with_power = lacks(&a.derivatives);
+    if lacks_with_power || lacks(&a.derivatives_power_off) {
+        list.push(Caution::NoWeathercock { motor_off_only: !lacks_with_power });
     }
     list.extend(a.trim.shortfalls.iter().copied().map(Caution::RunsOut));
     for mode in a.modes.longitudinal.iter().chain(&a.modes.lateral) {

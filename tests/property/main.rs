@@ -11,5 +11,6 @@ mod motion;
 mod response;
 mod sections;
 mod slowest;
+mod throws;
 mod trim;
 mod units;

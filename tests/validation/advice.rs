@@ -168,17 +168,34 @@ fn a_conflict_carries_changes_that_end_it() {
     // hinge that goes further lets it fly slower, which asks for more again.
     assert!((0.65..1.6).contains(&(hinge.amount / wanted)), "{} {wanted}", hinge.amount);
     assert!(of(GeometryChange::ControlChord).unwrap().amount > 0.0);
-    assert!(of(GeometryChange::TailArea).is_some_and(|remedy| remedy.amount.abs() > 0.0));
+    // What ends it comes first.
+    assert!(conflict.remedies.is_sorted_by_key(|remedy| !remedy.resolves));
 }
 
+/// Told beforehand is what comes of it when the wing is built so: dihedral
+/// changes rudder, fin and speed too, not only the roll due to sideslip.
 #[test]
-fn two_degrees_of_dihedral_change_the_bank_by_rudder() {
-    let aircraft = sound(&example("trainer"));
+fn two_degrees_of_dihedral_change_the_bank_by_rudder_as_told() {
     let question = Question::default();
-    let assessment = assess(&aircraft, &question).unwrap();
-    let bank = bank_by_dihedral(&aircraft, &question, &assessment).unwrap();
-    let [less, more] = bank.dihedral[..] else { panic!("{:?}", bank.dihedral) };
-    assert!(less.change_rad < 0.0 && more.change_rad > 0.0);
-    assert!(less.bank_at_1_s_per_rad < bank.step.bank_at_1_s_per_rad);
-    assert!(more.bank_at_1_s_per_rad > bank.step.bank_at_1_s_per_rad);
+    for key in ["trainer", "pylon_pusher"] {
+        let plain = example(key);
+        let aircraft = sound(&plain);
+        let assessment = assess(&aircraft, &question).unwrap();
+        let bank = bank_by_dihedral(&aircraft, &question, &assessment).unwrap();
+        let [less, more] = bank.dihedral[..] else { panic!("{:?}", bank.dihedral) };
+        assert!(less.change_rad < 0.0 && more.change_rad > 0.0);
+        assert!(less.bank_at_1_s_per_rad < bank.step.bank_at_1_s_per_rad);
+        assert!(more.bank_at_1_s_per_rad > bank.step.bank_at_1_s_per_rad);
+        for told in [less, more] {
+            let mut built = plain.clone();
+            for surface in built.surfaces.iter_mut().filter(|s| s.role == SurfaceRole::Wing) {
+                for panel in &mut surface.panels {
+                    panel.dihedral_deg += told.change_rad.to_degrees();
+                }
+            }
+            let then = assessed(&built, Pilot::default()).rudder_bank.unwrap().step;
+            let ratio = told.bank_at_1_s_per_rad / then.bank_at_1_s_per_rad;
+            assert!((ratio - 1.0).abs() < 1e-6, "{key} {told:?} {ratio}");
+        }
+    }
 }

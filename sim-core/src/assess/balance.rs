@@ -58,6 +58,13 @@ pub struct Balance {
     pub pack_part: Option<usize>,
 }
 
+impl Balance {
+    /// Whether it balances behind the window.
+    pub fn is_tail_heavy(&self) -> bool {
+        self.balance_point_aft_m > self.window_rear_aft_m
+    }
+}
+
 /// Finds the balance.
 pub fn balance(
     aeroplane: &Aeroplane,

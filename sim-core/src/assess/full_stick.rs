@@ -15,15 +15,21 @@ use crate::dynamics::Aeroplane;
 use crate::handling::pilot::Pilot;
 use crate::throws::advice::EFFECTIVE_DEFLECTION_RAD;
 use crate::throws::sensitivity::{
-    ChannelResponse, Duty, EXPO_USUAL, Phase, ROLL_RATE_S, SensitivityCriterion, bearable_throws,
-    least_bearable,
+    Answer, ChannelResponse, Duty, EXPO_USUAL, Phase, ROLL_RATE_S, SensitivityCriterion, Tolerance,
+    bearable_throws, least_bearable,
 };
 
 /// Length of the step, s: what the criteria look at.
-const DURATION_S: f64 = 1.0;
-/// Step of the integration, s: the quick method is within 2 % at this one. An
-/// even number of them makes the duration, for Simpson's rule.
-const STEP_S: f64 = 1.0 / 26.0;
+pub(super) const DURATION_S: f64 = 1.0;
+/// Length of a step of ailerons where only their roll rate counts, s.
+const ROLL_DURATION_S: f64 = 10.0 * STEP_S;
+/// How much later than the straight answer's peak that of a large throw may come.
+const LATER: f64 = 1.5;
+/// How far from a flown throw its curve is still trusted to bind, as a share.
+const NEAR: f64 = 0.25;
+/// Step of the integration, s, a little coarser than the one at which the quick
+/// method is within 2 %. An even number of them makes the duration, for Simpson's rule.
+const STEP_S: f64 = 1.0 / 22.0;
 /// Least throw that is flown, rad: below it the model is straight.
 const THROW_MIN_RAD: f64 = 0.09;
 /// Part of the straight answer that is expected to be left, for the first
@@ -47,91 +53,145 @@ pub(super) struct Flight<'a> {
     pub hinge_limit_rad: f64,
 }
 
+/// Where a step starts: a steady flight and the small motions about it.
+pub(super) type From<'a> = (&'a Trim, &'a LinearModel);
+
 impl Flight<'_> {
-    /// Bends the answers of all conditions: a step is flown in the first,
-    /// ordinary flight, and the others take its knees over, since saturation
-    /// and stall come at angles, not at speeds. Where another condition then
-    /// binds, it is flown itself, for its knee may differ by a third. Where the
-    /// pilot's loop binds before anything that full stick does, or no step can
-    /// be flown, the lines stay straight.
-    pub fn bend_all(&self, responses: &mut [ChannelResponse], flights: &[(&Trim, &LinearModel)]) {
-        if responses.is_empty() || self.loop_binds(responses) {
-            return;
+    /// Bends the answers of the conditions that decide: as long as the least
+    /// throw that is borne comes from a straight answer, a step is flown there.
+    /// An answer that has not been flown stays straight, which bears less, so
+    /// what binds in the end was flown, and nothing jumps where another
+    /// condition comes to bind; once more where that was far from the throw that
+    /// then binds. Where the pilot's loop binds before anything that full stick
+    /// does, or no step can be flown, the lines stay straight. `flown` lists the
+    /// places and throws of all steps so far.
+    pub fn bend(
+        &self,
+        responses: &mut [ChannelResponse],
+        flights: &[From],
+        flown: &mut Vec<(usize, f64)>,
+        counts: fn(Phase) -> bool,
+    ) {
+        while let Some((index, binds_rad)) = self.binding(responses, counts) {
+            let mut before = flown.iter().filter(|(place, _)| *place == index);
+            let throw_rad = match (before.next(), before.next()) {
+                (None, _) => self.first_throw(&responses[index]),
+                (Some((_, first)), None) if (binds_rad / first - 1.0).abs() > NEAR => binds_rad,
+                _ => return,
+            };
+            flown.push((index, throw_rad));
+            let duration_s = self.duration_s(&responses[index]);
+            self.bend_at(&mut responses[index], flights[index], throw_rad, duration_s);
         }
-        if !self.bend(&mut responses[0], flights[0]) {
-            return;
-        }
-        let first = responses[0];
-        for other in &mut responses[1..] {
-            other.peak_rate.knee_rad = first.peak_rate.knee_rad;
-            other.load_factor.knee_rad = first.load_factor.knee_rad;
-            other.bank_at_1_s.knee_rad = first.bank_at_1_s.knee_rad;
-            other.sideslip.knee_rad = first.sideslip.knee_rad;
-        }
-        let mut flown = vec![false; responses.len()];
-        flown[0] = true;
-        let not_fast: fn(Phase) -> bool = |phase| phase != Phase::Fast;
-        for counts in [not_fast, |_| true] {
-            if let Some(index) = self.binding(responses, counts).filter(|&index| !flown[index]) {
-                flown[index] = self.bend(&mut responses[index], flights[index]);
+    }
+
+    /// Bends the bank at the slowest speed, near the throw that rolls by
+    /// `bank_rad` in a second. The step is flown unless that throw lies below
+    /// `far_below_rad`: for that the knee of another condition is good enough,
+    /// since saturation and stall come at angles, not at speeds.
+    pub fn bend_slowest(
+        &self,
+        responses: &mut [ChannelResponse],
+        flights: &[From],
+        bank_rad: f64,
+        far_below_rad: f64,
+    ) {
+        let Some(index) = slowest(responses) else { return };
+        let slow = responses[index];
+        if slow.bank_at_1_s.knee_rad.is_none() {
+            let knee_rad = responses.iter().find_map(|other| match self.duty {
+                // Of ailerons the bank is not flown elsewhere.
+                Duty::Roll => other.peak_rate.knee_rad,
+                _ => other.bank_at_1_s.knee_rad,
+            });
+            let likely = Answer { knee_rad, ..slow.bank_at_1_s }.throw_for(bank_rad);
+            if likely < far_below_rad {
+                responses[index].bank_at_1_s.knee_rad = knee_rad;
+            } else {
+                let throw_rad = likely.clamp(self.least_rad(), self.cap_rad());
+                self.bend_at(&mut responses[index], flights[index], throw_rad, DURATION_S);
             }
         }
     }
 
-    /// Place of the response whose full-stick criterion binds within the
-    /// hinge; `None` where the pilot's loop or nothing binds.
+    /// Place of the response whose full-stick criterion binds within the hinge,
+    /// and the throw at which it does, rad; `None` where the pilot's loop or nothing binds.
     fn binding(
         &self,
         responses: &[ChannelResponse],
         counts: impl Fn(Phase) -> bool,
-    ) -> Option<usize> {
+    ) -> Option<(usize, f64)> {
         let least = least_bearable(self.duty, responses, self.pilot, counts)?;
         let decides =
             least.criterion != SensitivityCriterion::PilotLoop && least.throw_rad < self.cap_rad();
         let place = responses.iter().position(|response| response.condition == least.condition);
-        place.filter(|_| decides)
+        Some((place.filter(|_| decides)?, least.throw_rad))
     }
 
     fn cap_rad(&self) -> f64 {
         self.hinge_limit_rad.min(EFFECTIVE_DEFLECTION_RAD)
     }
 
-    /// Bends the answers of `response` by one step from `trim`, by as much as
-    /// will probably be borne; whether it was flown.
-    fn bend(&self, response: &mut ChannelResponse, from: (&Trim, &LinearModel)) -> bool {
+    /// Least throw that is flown, rad.
+    fn least_rad(&self) -> f64 {
+        THROW_MIN_RAD.min(self.cap_rad())
+    }
+
+    /// As much as will probably be borne, rad: what is flown first.
+    fn first_throw(&self, response: &ChannelResponse) -> f64 {
         // What the loop does not bear need not be known: past the stall, steps
         // take several times as long.
         let by_loop = response
             .pilot_loop
             .map_or(f64::INFINITY, |closed| closed.throw_at_margin_rad / (1.0 - EXPO_USUAL));
         let wanted = wanted_rad(response, self.duty, self.pilot).min(by_loop);
-        let least = THROW_MIN_RAD.min(self.cap_rad());
-        self.bend_at(response, from, (wanted / FIRST_SHARE).clamp(least, self.cap_rad()))
+        (wanted / FIRST_SHARE).clamp(self.least_rad(), self.cap_rad())
     }
 
-    /// Whether the pilot's loop binds first, on low rate and on high rate, and
-    /// no bank is needed from this channel.
-    fn loop_binds(&self, responses: &[ChannelResponse]) -> bool {
-        let binds = |counts: fn(Phase) -> bool| {
-            least_bearable(self.duty, responses, self.pilot, counts)
-                .is_some_and(|least| least.criterion == SensitivityCriterion::PilotLoop)
-        };
-        self.duty == Duty::Pitch && binds(|_| true) && binds(|phase| phase != Phase::Fast)
+    /// How long a step must be flown for what the criteria look at: past its peak,
+    /// which comes somewhat later than the straight answer's, but to the end where
+    /// power takes the nose on through the stall.
+    fn duration_s(&self, response: &ChannelResponse) -> f64 {
+        let load_factor = Tolerance::of(self.pilot.skill).load_factor;
+        match self.duty {
+            Duty::Roll => ROLL_DURATION_S,
+            Duty::BankByRudder => DURATION_S,
+            Duty::Pitch
+                if response.condition.phase == Phase::Slow && response.condition.throttle > 0.0
+                    || response.load_factor_to_stall > load_factor =>
+            {
+                DURATION_S
+            }
+            Duty::Pitch | Duty::Yaw => {
+                let steps = (LATER * response.peak_s / STEP_S).ceil() + 2.0;
+                (steps * STEP_S).min(DURATION_S)
+            }
+        }
     }
 
-    /// Bends the answers through one step by `throw_rad`; whether it was flown.
+    /// Bends the answers through one step by `throw_rad` over `duration_s`;
+    /// unchanged where it cannot be flown. Of less than [`DURATION_S`] the bank
+    /// says nothing.
     pub fn bend_at(
         &self,
         response: &mut ChannelResponse,
-        from: (&Trim, &LinearModel),
+        from: From,
         throw_rad: f64,
-    ) -> bool {
-        let Some(flown) = fly(self.aeroplane, from, self.duty, throw_rad) else { return false };
+        duration_s: f64,
+    ) {
+        let Some(flown) = fly(self.aeroplane, from, self.duty, throw_rad, duration_s) else {
+            return;
+        };
         response.peak_rate = response.peak_rate.through(throw_rad, flown.peak_rate);
         response.load_factor = response.load_factor.through(throw_rad, flown.load_factor);
-        response.bank_at_1_s = response.bank_at_1_s.through(throw_rad, flown.bank_at_1_s);
         response.sideslip = response.sideslip.through(throw_rad, flown.sideslip);
-        true
+        if duration_s == DURATION_S {
+            response.bank_at_1_s = if flown.bank_at_1_s > 0.0 {
+                response.bank_at_1_s.through(throw_rad, flown.bank_at_1_s)
+            } else {
+                response.bank_at_1_s.lost()
+            };
+        }
     }
 }
 
@@ -167,12 +227,13 @@ struct Flown {
 
 fn fly(
     aeroplane: &Aeroplane,
-    (trim, model): (&Trim, &LinearModel),
+    (trim, model): From,
     duty: Duty,
     throw_rad: f64,
+    duration_s: f64,
 ) -> Option<Flown> {
     let options = ResponseOptions {
-        duration_s: DURATION_S,
+        duration_s,
         step_s: STEP_S,
         sample_s: STEP_S,
         // The stick asks for a positive moment: a negative deflection.

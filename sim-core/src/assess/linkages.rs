@@ -15,7 +15,7 @@ use std::f64::consts::PI;
 
 use serde::Serialize;
 
-use super::full_stick::Flight;
+use super::full_stick::{DURATION_S, Flight};
 use super::throws::duties;
 use super::walk::Walk;
 use crate::aero::hinge::hinge_moment_coefficient;
@@ -184,7 +184,8 @@ fn flown_at(
             .zip(walk.conditions.trims())
             .find(|((condition, _), _)| *condition == response.condition);
         if let Some(((_, model), trim)) = from {
-            flight.bend_at(response, (trim, model), throw_rad.min(channel.hinge_limit_rad));
+            let throw_rad = throw_rad.min(channel.hinge_limit_rad);
+            flight.bend_at(response, (trim, model), throw_rad, DURATION_S);
         }
     }
     flown

@@ -270,19 +270,18 @@ impl Assessment {
     pub fn with_responses(mut self, aeroplane: &Aeroplane) -> Result<Self, AssessError> {
         (self.responses, self.responses_lost) =
             responses(aeroplane, &self.trim, &self.linear, &self.throws)?;
-        self.rudder_bank = rudder_bank(&self, None);
+        self.rudder_bank = rudder_bank(&self);
         Ok(self)
     }
 }
 
 /// The rating of the bank that the rudder brings on low rate; `None` where the
 /// aircraft does not turn by it.
-fn rudder_bank(assessment: &Assessment, roll_per_dihedral: Option<f64>) -> Option<RudderBank> {
+fn rudder_bank(assessment: &Assessment) -> Option<RudderBank> {
     let (throws, responses) = (&assessment.throws, &assessment.responses);
     let advice = throws.iter().find(|advice| advice.duty == Duty::BankByRudder)?;
     let flown = responses.iter().find(|one| one.response.channel == Channel::Rudder)?;
     rate_rudder_bank(&RudderBankInputs {
-        roll_per_dihedral,
         bank_flown_rad: flown.metrics.bank_at_one_second_rad,
         ..RudderBankInputs::new(
             &assessment.linear,

@@ -4,14 +4,17 @@
 use std::f64::consts::PI;
 
 use super::ACTUATION_DELAY_S;
-use super::full_stick::{Flight, slowest};
+use super::Question;
+use super::full_stick::{Flight, From, slowest};
 use super::walk::Walk;
 use crate::aircraft::ControlRole;
 use crate::analysis::{LinearModel, Trim};
 use crate::atmosphere::GRAVITY_M_S2;
-use crate::throws::advice::ChannelInputs;
-use crate::throws::authority::{Demand, Need, bank_recovery};
-use crate::throws::sensitivity::{ChannelResponse, Condition, Duty, channel_response};
+use crate::throws::advice::{Binding, ChannelInputs, ThrowAdvice, recommend_throws};
+use crate::throws::authority::{
+    AUTHORITY_MARGIN, Demand, Need, bank_in_one_second_rad, bank_recovery,
+};
+use crate::throws::sensitivity::{ChannelResponse, Condition, Duty, Phase, channel_response};
 
 /// A sideslip held against a crosswind, rad: 15 deg is a crosswind of a quarter
 /// of the approach speed.
@@ -41,16 +44,17 @@ pub(super) fn channels(
         let control = controls
             .iter()
             .find(|control| roles.contains(&control.role) && control.throw_max_rad > 0.0)?;
-        let responses = inputs.responses(duty, control.throw_max_rad, answers);
-        let demands = inputs.demands(duty, &responses);
-        Some(ChannelInputs {
+        let (responses, flights) = inputs.responses(duty);
+        let mut channel = ChannelInputs {
             duty,
-            demands,
+            demands: inputs.demands(duty),
             responses,
             hinge_limit_rad: control.throw_max_rad,
             control_chord_m: control.chord_m,
             levers: Vec::new(),
-        })
+        };
+        inputs.finish(&mut channel, &flights, answers);
+        Some(channel)
     };
     duties(walk.conditions.has_aileron).into_iter().filter_map(channel).collect()
 }
@@ -70,37 +74,60 @@ struct Inputs<'a> {
     models: &'a [(Condition, LinearModel)],
 }
 
-impl Inputs<'_> {
-    fn responses(
-        &self,
-        duty: Duty,
-        hinge_limit_rad: f64,
-        answers: Answers,
-    ) -> Vec<ChannelResponse> {
-        let Walk { conditions, stall, question, aeroplane, .. } = self.walk;
-        let pilot = &question.pilot;
-        let (mut responses, flights): (Vec<ChannelResponse>, Vec<_>) = self
-            .models
+impl<'a> Inputs<'a> {
+    /// The straight answers in all conditions, with the flights they belong to.
+    fn responses(&self, duty: Duty) -> (Vec<ChannelResponse>, Vec<From<'a>>) {
+        let Walk { conditions, stall, question, .. } = self.walk;
+        self.models
             .iter()
             .zip(conditions.trims())
             .filter_map(|((condition, model), trim)| {
                 let to_stall = (condition.airspeed_m_s / stall.airspeed_m_s).powi(2) - 1.0;
-                let to_stall = to_stall.max(0.0);
+                let (to_stall, pilot) = (to_stall.max(0.0), &question.pilot);
                 channel_response(model, duty, *condition, to_stall, pilot, ACTUATION_DELAY_S)
                     .map(|response| (response, (trim, model)))
             })
-            .unzip();
-        if answers == Answers::Flown {
-            let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
-            flight.bend_all(&mut responses, &flights);
-        }
-        responses
+            .unzip()
     }
 
-    fn demands(&self, duty: Duty, responses: &[ChannelResponse]) -> Vec<Demand> {
+    /// Bends the answers where they decide, and adds the need that rests on one.
+    /// First what bounds the high rate; then the bank, which counts on both; then
+    /// what bounds the low rate, unless that is a step below the high rate anyhow.
+    fn finish(&self, channel: &mut ChannelInputs, flights: &[From], answers: Answers) {
+        let Walk { question: Question { pilot, .. }, aeroplane, .. } = self.walk;
+        let duty = channel.duty;
+        let hinge_limit_rad = channel.hinge_limit_rad;
+        let (flown, mut steps) = (answers == Answers::Flown, Vec::new());
+        let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
+        if flown {
+            let not_fast = |phase| phase != Phase::Fast;
+            flight.bend(&mut channel.responses, flights, &mut steps, not_fast);
+        }
+        if matches!(duty, Duty::Roll | Duty::BankByRudder) {
+            let by_rudder = duty == Duty::BankByRudder;
+            if flown {
+                let low_rad = recommend_throws(channel, pilot).map_or(0.0, |own| own.low_rate_rad);
+                let bank_rad = bank_in_one_second_rad(pilot.skill, by_rudder);
+                let far_below_rad = low_rad / AUTHORITY_MARGIN;
+                flight.bend_slowest(&mut channel.responses, flights, bank_rad, far_below_rad);
+            }
+            channel.demands.extend(slowest(&channel.responses).map(|index| {
+                bank_recovery(&channel.responses[index].bank_at_1_s, pilot.skill, by_rudder)
+            }));
+        }
+        let low_is_open =
+            |advice: ThrowAdvice| !matches!(advice.low_binds, Binding::ShareOfHigh { .. });
+        if flown && recommend_throws(channel, pilot).is_ok_and(low_is_open) {
+            flight.bend(&mut channel.responses, flights, &mut steps, |_| true);
+        }
+    }
+
+    /// The needs that follow from trim and derivatives.
+    fn demands(&self, duty: Duty) -> Vec<Demand> {
         let mut demands = Vec::new();
         let mut need = |need, deflection_rad: f64| {
-            if deflection_rad.is_finite() {
+            // A control that does nothing meets no need.
+            if !deflection_rad.is_nan() {
                 demands.push(Demand { need, deflection_rad });
             }
         };
@@ -132,15 +159,6 @@ impl Inputs<'_> {
                     need(Need::PropellerTorque, change);
                 }
             }
-        }
-        if matches!(duty, Duty::Roll | Duty::BankByRudder) {
-            demands.extend(slowest(responses).and_then(|index| {
-                bank_recovery(
-                    &responses[index].bank_at_1_s,
-                    self.walk.question.pilot.skill,
-                    duty == Duty::BankByRudder,
-                )
-            }));
         }
         demands
     }

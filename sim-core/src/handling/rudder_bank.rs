@@ -42,9 +42,6 @@ pub struct RudderBankInputs {
     pub throw_rad: f64,
     /// Time constant of the servo and dead time of the link together, s.
     pub actuation_delay_s: f64,
-    /// Roll acceleration per sideslip speed that one rad of dihedral adds,
-    /// (rad/s2)/(m/s) per rad, negative; `None` leaves the what-if out.
-    pub roll_per_dihedral: Option<f64>,
     /// Bank after one second of full stick as the nonlinear model flies it,
     /// rad; `None` takes the linear one.
     pub bank_flown_rad: Option<f64>,
@@ -85,8 +82,7 @@ impl LateralDerivatives {
 }
 
 impl RudderBankInputs {
-    /// From a linear model and the derivatives about the same state, without
-    /// the what-if of dihedral.
+    /// From a linear model and the derivatives about the same state.
     pub fn new(
         model: &LinearModel,
         derivatives: &Derivatives,
@@ -103,7 +99,6 @@ impl RudderBankInputs {
             span_m,
             throw_rad,
             actuation_delay_s,
-            roll_per_dihedral: None,
             bank_flown_rad: None,
         }
     }
@@ -196,7 +191,8 @@ pub struct RudderBank {
     pub sideslip_per_roll_rate_s: Option<f64>,
     /// Whether the rudder alone rolls the wrong way.
     pub adverse_first: bool,
-    /// Two degrees less and two degrees more dihedral.
+    /// Two degrees less and two degrees more dihedral; empty until the aircraft
+    /// was built anew with them.
     pub dihedral: Vec<DihedralChange>,
     /// The ratings.
     pub ratings: Vec<RudderBankRating>,
@@ -204,8 +200,6 @@ pub struct RudderBank {
 
 /// Length of the step that is looked at, s.
 pub const STEP_S: f64 = 3.0;
-/// The what-if of dihedral, rad.
-const DIHEDRAL_CHANGE_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
 /// Rates how the rudder banks; `None` where inputs are not finite, airspeed
 /// or span are not positive, or the model blows up within [`STEP_S`].
@@ -220,18 +214,8 @@ pub fn rate_rudder_bank(inputs: &RudderBankInputs) -> Option<RudderBank> {
     {
         return None;
     }
-    let step = rudder_step(inputs, 0.0)?;
+    let step = rudder_step(inputs)?;
     let per_roll_rate = (d.cl_p * inputs.span_m / (2.0 * inputs.airspeed_m_s * d.cl_beta)).abs();
-    let mut dihedral = Vec::new();
-    if let Some(per_dihedral) = inputs.roll_per_dihedral {
-        for change_rad in [-DIHEDRAL_CHANGE_RAD, DIHEDRAL_CHANGE_RAD] {
-            let changed = rudder_step(inputs, per_dihedral * change_rad)?;
-            dihedral.push(DihedralChange {
-                change_rad,
-                bank_at_1_s_per_rad: changed.bank_at_1_s_per_rad,
-            });
-        }
-    }
     let bank_at_1_s_full_rad = inputs
         .bank_flown_rad
         .filter(|bank| bank.is_finite())
@@ -241,7 +225,7 @@ pub fn rate_rudder_bank(inputs: &RudderBankInputs) -> Option<RudderBank> {
         held: held_rudder(d, inputs.airspeed_m_s, inputs.span_m),
         sideslip_per_roll_rate_s: per_roll_rate.is_finite().then_some(per_roll_rate),
         adverse_first: inputs.input[1] < 0.0,
-        dihedral,
+        dihedral: Vec::new(),
         ratings: rate_step(&step, bank_at_1_s_full_rad),
         step,
     })
@@ -272,12 +256,9 @@ fn held_rudder(d: &LateralDerivatives, airspeed_m_s: f64, span_m: f64) -> HeldRu
 /// Standard gravity, m/s2 (ISO 80000-3).
 const STANDARD_GRAVITY_M_S2: f64 = 9.806_65;
 
-/// Steps the rudder by one rad, with `more_roll_per_v` added to the roll due to
-/// sideslip speed.
-fn rudder_step(inputs: &RudderBankInputs, more_roll_per_v: f64) -> Option<RudderStep> {
-    let mut system = inputs.system;
-    system[(1, 0)] += more_roll_per_v;
-    let samples = step_response(&system, &inputs.input, STEP_S)?;
+/// Steps the rudder by one rad.
+fn rudder_step(inputs: &RudderBankInputs) -> Option<RudderStep> {
+    let samples = step_response(&inputs.system, &inputs.input, STEP_S)?;
     let at_one_second = samples.get(SAMPLES_PER_S - 1)?;
     let start = samples.iter().position(|state| state[3] > 0.0);
     let adverse = samples[..start.unwrap_or(samples.len())]
@@ -383,9 +364,6 @@ mod tests {
             span_m: span,
             throw_rad: 25_f64.to_radians(),
             actuation_delay_s: 0.05,
-            // About -0.011 per degree for an unswept wing (aspect ratio 6),
-            // enough for a sign.
-            roll_per_dihedral: Some(roll * -0.7 / v),
             bank_flown_rad: None,
         }
     }
@@ -396,9 +374,6 @@ mod tests {
         let dihedral = rate_rudder_bank(&trainer(-0.10)).unwrap();
         let (a, b) = (flat.bank_at_1_s_full_rad, dihedral.bank_at_1_s_full_rad);
         assert!(a > 0.0 && b > 1.7 * a, "{} and {} deg", a.to_degrees(), b.to_degrees());
-        let [less, more] = dihedral.dihedral[..] else { panic!() };
-        assert!(less.bank_at_1_s_per_rad < dihedral.step.bank_at_1_s_per_rad);
-        assert!(more.bank_at_1_s_per_rad > dihedral.step.bank_at_1_s_per_rad);
     }
 
     /// cl_beta cn_r > cn_beta cl_r makes the spiral converge: 0.07 x 0.16 over

@@ -19,6 +19,7 @@ use super::authority::{Demand, greatest_demand};
 use super::linkage::travel_at_trailing_edge_m;
 use super::sensitivity::{
     Bearable, ChannelResponse, Condition, Duty, Phase, least_bearable, least_centre_rad,
+    least_full_stick_rad,
 };
 use crate::handling::pilot::Pilot;
 use crate::math::ordered_by;
@@ -27,7 +28,7 @@ use crate::math::ordered_by;
 /// nothing around neutral and too much at its end.
 pub const EXPO_MAX: f64 = 0.6;
 /// Low over high rate where nothing else binds. Common practice: 60 to 75 %.
-pub const LOW_SHARE: f64 = 0.7;
+pub const LOW_SHARE: f64 = 0.75;
 /// Deflection beyond which a plain flap gives little more, rad. Common
 /// practice: the flow leaves its upper side between 20 and 30 deg.
 pub const EFFECTIVE_DEFLECTION_RAD: f64 = 30.0 * std::f64::consts::PI / 180.0;
@@ -35,6 +36,9 @@ pub const EFFECTIVE_DEFLECTION_RAD: f64 = 30.0 * std::f64::consts::PI / 180.0;
 /// limits themselves are estimates good to a third, so a smaller gap says
 /// nothing. Estimate, 0.1 to 0.2.
 pub const CONFLICT_TOLERANCE: f64 = 0.15;
+/// Least rate that can be set, rad: 1 deg. Common practice: play of linkage and
+/// steps of the servo come to half of that.
+pub const RATE_MIN_RAD: f64 = std::f64::consts::PI / 180.0;
 
 /// What the advice for one channel rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,12 +117,17 @@ pub enum Binding {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ConflictKind {
-    /// Hinge or section gives less than a manoeuvre needs.
+    /// Hinge or section gives less than a manoeuvre needs, or no deflection is
+    /// enough for it.
     AuthorityShort,
+    /// The pilot bears less than can be set, [`RATE_MIN_RAD`].
+    RateTooFine,
     /// Everyday flight needs more on low rate than the pilot bears.
     LowRateTouchy,
     /// Even with most expo the high rate is too touchy around neutral.
     HighRateTouchy,
+    /// A manoeuvre needs more on high rate than the pilot bears at full stick.
+    HighRateStrong,
 }
 
 /// Authority asks for more than hinge or pilot allow.
@@ -126,7 +135,8 @@ pub enum ConflictKind {
 pub struct Conflict {
     /// Which kind.
     pub kind: ConflictKind,
-    /// Deflection that is needed, rad.
+    /// Deflection that is needed, or can be set, rad; infinite where none is
+    /// enough.
     pub authority_rad: f64,
     /// Deflection that is there or is borne, rad.
     pub sensitivity_rad: f64,
@@ -141,7 +151,8 @@ pub struct Remedy {
     pub change: GeometryChange,
     /// By how much, in the change's unit.
     pub amount: f64,
-    /// Whether that ends the conflict; otherwise it is all that makes sense.
+    /// Whether that ends the conflict; otherwise it helps. Tried out where the
+    /// assessment gives it.
     pub resolves: bool,
 }
 
@@ -215,7 +226,7 @@ pub fn recommend_throws(inputs: &ChannelInputs, pilot: &Pilot) -> Result<ThrowAd
         low_travel_m: travel_at_trailing_edge_m(chord, low_rate_rad),
         high_binds,
         low_binds,
-        conflict: bounds.conflict(high_rate_rad * (1.0 - expo), &inputs.levers),
+        conflict: bounds.conflict((high_rate_rad, expo), low_rate_rad, &inputs.levers),
     })
 }
 
@@ -238,6 +249,9 @@ struct Bounds {
     low_need: Option<Demand>,
     anywhere: Option<Bearable>,
     not_fast: Option<Bearable>,
+    /// Whether what full stick does is known, fast flight apart.
+    answers_known: bool,
+    full_stick_not_fast_rad: Option<f64>,
     centre_anywhere_rad: Option<f64>,
     centre_not_fast_rad: Option<f64>,
     cap: Binding,
@@ -256,13 +270,17 @@ impl Bounds {
             let limit_rad = EFFECTIVE_DEFLECTION_RAD;
             (limit_rad, Binding::Section { limit_rad })
         };
+        let not_fast: fn(Phase) -> bool = |phase| phase != Phase::Fast;
+        let responses = &inputs.responses;
         Self {
             high_need: greatest_demand(&inputs.demands, false),
             low_need: greatest_demand(&inputs.demands, true),
             anywhere: bears(|_| true),
-            not_fast: bears(|phase| phase != Phase::Fast),
-            centre_anywhere_rad: least_centre_rad(&inputs.responses, |_| true),
-            centre_not_fast_rad: least_centre_rad(&inputs.responses, |phase| phase != Phase::Fast),
+            not_fast: bears(not_fast),
+            answers_known: responses.iter().any(|response| not_fast(response.condition.phase)),
+            full_stick_not_fast_rad: least_full_stick_rad(inputs.duty, responses, pilot, not_fast),
+            centre_anywhere_rad: least_centre_rad(responses, |_| true),
+            centre_not_fast_rad: least_centre_rad(responses, not_fast),
             cap,
             cap_rad,
         }
@@ -270,7 +288,11 @@ impl Bounds {
 
     fn high_rate(&self) -> Option<(f64, Binding)> {
         let need = self.high_need.map(|demand| (demand.deflection_rad, Binding::Need(demand)));
-        let bears = self.not_fast.map(|bear| (bear.usable_rad(), Binding::Bearable(bear)));
+        let bears = match self.not_fast {
+            Some(bear) => Some((bear.usable_rad(), Binding::Bearable(bear))),
+            // No throw is too much.
+            None => self.answers_known.then_some((f64::INFINITY, self.cap)),
+        };
         let wanted = [need, bears].into_iter().flatten().max_by(|a, b| a.0.total_cmp(&b.0))?;
         // A channel with no demand at all and a bound of nothing has no throw.
         if wanted.0 <= 0.0 {
@@ -300,9 +322,14 @@ impl Bounds {
         if low > high_rate_rad { (high_rate_rad, self.cap) } else { (low, binding) }
     }
 
-    /// The gravest contradiction; `centre_rad` is the high rate's slope at
-    /// neutral.
-    fn conflict(&self, centre_rad: f64, levers: &[Lever]) -> Option<Conflict> {
+    /// The gravest contradiction of a high rate with its expo and a low rate.
+    fn conflict(
+        &self,
+        (high_rate_rad, expo): (f64, f64),
+        low_rate_rad: f64,
+        levers: &[Lever],
+    ) -> Option<Conflict> {
+        let centre_rad = high_rate_rad * (1.0 - expo);
         let more = |a: f64, b: f64| a > b * (1.0 + CONFLICT_TOLERANCE);
         let conflict = |kind, authority_rad: f64, sensitivity_rad: f64| Conflict {
             kind,
@@ -316,6 +343,9 @@ impl Bounds {
             let kind = ConflictKind::AuthorityShort;
             return Some(conflict(kind, need.deflection_rad, self.cap_rad));
         }
+        if low_rate_rad < RATE_MIN_RAD {
+            return Some(conflict(ConflictKind::RateTooFine, RATE_MIN_RAD, low_rate_rad));
+        }
         if let (Some(need), Some(bear)) = (self.low_need, self.anywhere)
             && more(need.deflection_rad, bear.usable_rad())
         {
@@ -327,6 +357,11 @@ impl Bounds {
         {
             let kind = ConflictKind::HighRateTouchy;
             return Some(conflict(kind, centre_rad, bears_rad));
+        }
+        if let Some(bears_rad) = self.full_stick_not_fast_rad
+            && more(high_rate_rad, bears_rad)
+        {
+            return Some(conflict(ConflictKind::HighRateStrong, high_rate_rad, bears_rad));
         }
         None
     }
@@ -342,12 +377,16 @@ pub fn conflict_gap(
     let bounds = Bounds::of(inputs, pilot);
     match kind {
         ConflictKind::AuthorityShort => Some((bounds.high_need?.deflection_rad, bounds.cap_rad)),
+        ConflictKind::RateTooFine => Some((RATE_MIN_RAD, bounds.anywhere?.usable_rad())),
         ConflictKind::LowRateTouchy => {
             Some((bounds.low_need?.deflection_rad, bounds.anywhere?.usable_rad()))
         }
         ConflictKind::HighRateTouchy => {
             let centre = bounds.high_rate()?.0 * (1.0 - EXPO_MAX);
             Some((centre, bounds.centre_not_fast_rad?))
+        }
+        ConflictKind::HighRateStrong => {
+            Some((bounds.high_rate()?.0, bounds.full_stick_not_fast_rad?))
         }
     }
 }
@@ -358,10 +397,14 @@ pub fn solve_remedies(conflict: &Conflict, levers: &[Lever]) -> Conflict {
     Conflict { remedies: remedies(levers, ratio), ..conflict.clone() }
 }
 
+/// Greatest logarithm of need over what is there: beyond what any change mends.
+const GAP_MAX: f64 = 1e6;
+
 /// Solves for the amount of each change at which need and what is there meet:
 /// both grow in proportion to e to the power of rate times amount.
 fn remedies(levers: &[Lever], ratio: f64) -> Vec<Remedy> {
-    let gap = ratio.ln();
+    // A need that nothing meets asks for all that makes sense.
+    let gap = ratio.ln().min(GAP_MAX);
     let found: Vec<(f64, Remedy)> = levers
         .iter()
         .filter_map(|lever| {
@@ -425,8 +468,8 @@ pub struct PresentAssessment {
     pub low_over_present: f64,
     /// Needs that the present throw does not meet, without margin.
     pub unmet: Vec<Demand>,
-    /// What is more than the pilot bears, one entry for each condition and
-    /// criterion.
+    /// What is more than the pilot bears by more than [`CONFLICT_TOLERANCE`],
+    /// one entry for each condition and criterion.
     pub exceeded: Vec<Bearable>,
 }
 
@@ -463,7 +506,10 @@ pub fn assess_present(
         .responses
         .iter()
         .flat_map(|response| super::sensitivity::bearable_throws(inputs.duty, response, pilot))
-        .filter(|bearable| bearable.throw_rad < bearable.concerned_throw(throw, centre))
+        .filter(|bearable| {
+            let most_rad = bearable.throw_rad * (1.0 + CONFLICT_TOLERANCE);
+            most_rad < bearable.concerned_throw(throw, centre)
+        })
         .collect();
     Ok(PresentAssessment {
         predicted,

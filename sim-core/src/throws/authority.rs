@@ -45,7 +45,8 @@ impl Need {
 pub struct Demand {
     /// The manoeuvre.
     pub need: Need,
-    /// Deflection from the trimmed position of normal flight, rad, as a size.
+    /// Deflection from the trimmed position of normal flight, rad; infinite
+    /// where none is enough.
     pub deflection_rad: f64,
 }
 
@@ -69,18 +70,19 @@ pub fn bank_in_one_second_rad(skill: Skill, by_rudder: bool) -> f64 {
 }
 
 /// The demand of [`Need::BankRecovery`] from the bank after one second at the
-/// slowest speed flown; `None` where the control does not roll that far at all.
-pub fn bank_recovery(bank_at_1_s: &Answer, skill: Skill, by_rudder: bool) -> Option<Demand> {
+/// slowest speed flown; infinite where the control does not roll that far at all.
+pub fn bank_recovery(bank_at_1_s: &Answer, skill: Skill, by_rudder: bool) -> Demand {
     let deflection_rad = bank_at_1_s.throw_for(bank_in_one_second_rad(skill, by_rudder));
-    deflection_rad.is_finite().then_some(Demand { need: Need::BankRecovery, deflection_rad })
+    Demand { need: Need::BankRecovery, deflection_rad }
 }
 
 /// The greatest demand of a list that counts on high or on low rate, with the
-/// margin on high rate; demands that are not finite are passed over.
+/// margin on high rate; demands that are not numbers are passed over, those that
+/// nothing meets are the greatest.
 pub fn greatest_demand(demands: &[Demand], low_rate: bool) -> Option<Demand> {
     demands
         .iter()
-        .filter(|demand| demand.deflection_rad.is_finite())
+        .filter(|demand| !demand.deflection_rad.is_nan())
         .filter(|demand| !low_rate || demand.need.on_low_rate())
         .map(|demand| {
             let factor = if low_rate { 1.0 } else { AUTHORITY_MARGIN };
@@ -108,15 +110,18 @@ mod tests {
     }
 
     #[test]
-    fn weak_roll_needs_more_and_none_is_no_demand() {
+    fn weak_roll_needs_more_and_no_throw_is_enough_where_none_rolls() {
         let demand =
             |per_rad, skill, by_rudder| bank_recovery(&Answer::straight(per_rad), skill, by_rudder);
-        let strong = demand(8.0, Skill::Beginner, false).unwrap();
-        let weak = demand(4.0, Skill::Beginner, false).unwrap();
+        let strong = demand(8.0, Skill::Beginner, false);
+        let weak = demand(4.0, Skill::Beginner, false);
         assert!((weak.deflection_rad / strong.deflection_rad - 2.0).abs() < 1e-12);
         // 60 deg over 8 per rad: 7.5 deg.
         assert!((strong.deflection_rad.to_degrees() - 7.5).abs() < 1e-9);
-        assert_eq!(demand(-1.0, Skill::Expert, true), None);
-        assert_eq!(demand(0.0, Skill::Expert, true), None);
+        for per_rad in [-1.0, 0.0] {
+            let never = demand(per_rad, Skill::Expert, true);
+            assert!(never.deflection_rad.is_infinite());
+            assert_eq!(greatest_demand(&[strong, never], true), Some(never));
+        }
     }
 }

@@ -7,12 +7,12 @@
 use nalgebra::SMatrix;
 
 use super::advice::{
-    AdviceError, Binding, ChannelInputs, ConflictKind, GeometryChange, Lever, PresentThrow,
-    ThrowAdvice, assess_present, recommend_throws,
+    AdviceError, Binding, ChannelInputs, ConflictKind, EFFECTIVE_DEFLECTION_RAD, GeometryChange,
+    Lever, PresentThrow, ThrowAdvice, assess_present, recommend_throws,
 };
-use super::authority::{Demand, Need, bank_recovery};
+use super::authority::{AUTHORITY_MARGIN, Demand, Need, bank_recovery};
 use super::sensitivity::{
-    ChannelResponse, Condition, Duty, Phase, SensitivityCriterion, channel_response,
+    Answer, ChannelResponse, Condition, Duty, Phase, SensitivityCriterion, channel_response,
 };
 use crate::analysis::LinearModel;
 use crate::handling::linear_step::{Channel, StickModel};
@@ -148,9 +148,7 @@ impl Round {
             ],
             Duty::Roll | Duty::BankByRudder => {
                 let by_rudder = duty == Duty::BankByRudder;
-                bank_recovery(&responses[0].bank_at_1_s, pilot.skill, by_rudder)
-                    .into_iter()
-                    .collect()
+                vec![bank_recovery(&responses[0].bank_at_1_s, pilot.skill, by_rudder)]
             }
             Duty::Yaw => {
                 let need = Need::Crosswind;
@@ -385,4 +383,83 @@ fn responses_agree_with_hand_formulas() {
     let load_factor = v * steady[1] / 9.806_65;
     // Within a second speed has changed little: 15 %.
     assert!((pitch.load_factor.per_rad / load_factor - 1.0).abs() < 0.15);
+}
+
+/// What no throw exceeds sets no bound: the throw is what hinge and section give,
+/// as it is where the bound lies just short of never.
+#[test]
+fn what_is_never_too_much_leaves_the_whole_throw() {
+    let practised = pilot(Skill::Practised);
+    let mut inputs = SPORT.inputs(Duty::Yaw, &practised);
+    // 30 deg of sideslip are borne; the answers tend to a little less, or more.
+    let tending_to = |inputs: &ChannelInputs, degrees: f64| {
+        let mut inputs = inputs.clone();
+        for response in &mut inputs.responses {
+            let sideslip = &mut response.sideslip;
+            sideslip.knee_rad = Some(degrees.to_radians() / sideslip.per_rad);
+        }
+        recommend_throws(&inputs, &practised).unwrap().high_rate_rad
+    };
+    inputs.demands = vec![Demand { need: Need::Crosswind, deflection_rad: 0.1 }];
+    let (never, hardly) = (tending_to(&inputs, 29.9), tending_to(&inputs, 30.1));
+    assert_eq!((never, hardly), (EFFECTIVE_DEFLECTION_RAD, EFFECTIVE_DEFLECTION_RAD));
+}
+
+/// A bank that no rudder reaches: all there is, and said to be short.
+#[test]
+fn a_need_that_nothing_meets_asks_for_all_there_is() {
+    let practised = pilot(Skill::Practised);
+    let mut inputs = TRAINER.inputs(Duty::BankByRudder, &practised);
+    let lost = inputs.responses[0].bank_at_1_s.lost();
+    inputs.demands = vec![bank_recovery(&lost, practised.skill, true)];
+    inputs.levers = vec![Lever {
+        change: GeometryChange::FinArea,
+        demand_per_unit: -1.0,
+        bearable_per_unit: 0.0,
+        range: (-0.4, 0.6),
+    }];
+    let advice = recommend_throws(&inputs, &practised).unwrap();
+    let rates = (advice.high_rate_rad, advice.low_rate_rad);
+    assert_eq!(rates, (EFFECTIVE_DEFLECTION_RAD, EFFECTIVE_DEFLECTION_RAD));
+    let conflict = advice.conflict.unwrap();
+    assert_eq!(conflict.kind, ConflictKind::AuthorityShort);
+    assert!(conflict.authority_rad.is_infinite());
+    // All that makes sense, and no promise.
+    let [fin] = conflict.remedies[..] else { panic!("{conflict:?}") };
+    assert!(fin.amount == 0.6 && !fin.resolves);
+}
+
+/// Held against a crosswind with twice the rudder that is borne at full stick.
+#[test]
+fn a_need_beyond_full_stick_is_a_conflict() {
+    let practised = pilot(Skill::Practised);
+    let mut inputs = SPORT.inputs(Duty::Yaw, &practised);
+    inputs.demands = vec![Demand { need: Need::Crosswind, deflection_rad: 0.3 }];
+    let borne_rad = 0.5 * 0.3 * AUTHORITY_MARGIN;
+    for response in &mut inputs.responses {
+        // 30 deg of sideslip are borne.
+        response.sideslip = Answer::straight(30_f64.to_radians() / borne_rad);
+    }
+    let advice = recommend_throws(&inputs, &practised).unwrap();
+    let conflict = advice.conflict.unwrap();
+    assert_eq!(conflict.kind, ConflictKind::HighRateStrong);
+    assert!((conflict.authority_rad / conflict.sensitivity_rad - 2.0).abs() < 1e-9);
+    // A tenth beyond says nothing, and neither does the same once it is set.
+    inputs.demands[0].deflection_rad = 1.1 * borne_rad / AUTHORITY_MARGIN;
+    let advice = recommend_throws(&inputs, &practised).unwrap();
+    assert_eq!(advice.conflict, None);
+    let set = PresentThrow { throw_rad: advice.high_rate_rad, expo: advice.expo };
+    assert!(assess_present(&inputs, &practised, &advice, &set).unwrap().exceeded.is_empty());
+}
+
+#[test]
+fn a_rate_that_cannot_be_set_is_a_conflict() {
+    let practised = pilot(Skill::Practised);
+    let mut inputs = SPORT.inputs(Duty::Yaw, &practised);
+    inputs.demands.clear();
+    for response in &mut inputs.responses {
+        response.sideslip = Answer::straight(30_f64.to_radians() / 0.5_f64.to_radians());
+    }
+    let conflict = recommend_throws(&inputs, &practised).unwrap().conflict.unwrap();
+    assert_eq!(conflict.kind, ConflictKind::RateTooFine);
 }

@@ -60,6 +60,11 @@ impl Answer {
         Self { per_rad, knee_rad: None }
     }
 
+    /// The same slope, of which nothing is left at any throw.
+    pub const fn lost(self) -> Self {
+        Self { knee_rad: Some(0.0), ..self }
+    }
+
     /// The same slope, bent through a measured point; unchanged where the
     /// point lies on or beyond the straight line or on its other side.
     pub fn through(self, throw_rad: f64, value: f64) -> Self {
@@ -101,6 +106,8 @@ pub struct ChannelResponse {
     pub condition: Condition,
     /// Greatest pitch, roll or yaw rate, rad/s.
     pub peak_rate: Answer,
+    /// Time until the greatest pitch rate or, of aileron and rudder, sideslip, s.
+    pub peak_s: f64,
     /// Greatest change of load factor, g; elevator only.
     pub load_factor: Answer,
     /// Load factor added when the wing stalls, g; the aircraft gives no more.
@@ -272,9 +279,12 @@ pub fn channel_response(
         Duty::Yaw => None,
     };
     let sideslip = |i: usize| (samples[i][0] / condition.airspeed_m_s).abs();
+    let of_peak = |i: usize| if lateral { sideslip(i) } else { samples[i][2] };
+    let latest = (0..samples.len()).max_by(|&a, &b| of_peak(a).total_cmp(&of_peak(b)));
     Some(ChannelResponse {
         condition,
         peak_rate: Answer::straight(peak_until(rate_end, &|i| samples[i][rate_state])),
+        peak_s: latest.map_or(1.0, |sample| (sample + 1) as f64 / SAMPLES_PER_S as f64),
         load_factor: Answer::straight(if lateral { 0.0 } else { peak(&load_factor) }),
         load_factor_to_stall,
         bank_at_1_s: Answer::straight(if lateral { rolled } else { 0.0 }),
@@ -356,6 +366,24 @@ pub fn least_bearable(
         .min_by(|a, b| a.usable_rad().total_cmp(&b.usable_rad()))
 }
 
+/// The least throw (rad) at which full stick is as much as the pilot bears over
+/// the conditions that `counts` lets through, the pilot's loop apart; `None`
+/// where no throw is too much.
+pub fn least_full_stick_rad(
+    duty: Duty,
+    responses: &[ChannelResponse],
+    pilot: &Pilot,
+    counts: impl Fn(Phase) -> bool,
+) -> Option<f64> {
+    responses
+        .iter()
+        .filter(|response| counts(response.condition.phase))
+        .flat_map(|response| bearable_throws(duty, response, pilot))
+        .filter(|bearable| bearable.criterion != SensitivityCriterion::PilotLoop)
+        .map(|bearable| bearable.throw_rad)
+        .min_by(f64::total_cmp)
+}
+
 /// The least slope around neutral (rad per full stick) that the pilot's loop
 /// bears over the conditions that `counts` lets through.
 pub fn least_centre_rad(
@@ -382,6 +410,8 @@ mod tests {
         for value in [0.1, 0.6, 1.0, 1.2] {
             assert!((answer.at(answer.throw_for(value)) - value).abs() < 1e-12);
         }
+        assert_eq!(answer.lost().at(0.35), 0.0);
+        assert!(answer.lost().throw_for(0.01).is_infinite());
         // It tends to slope times knee and never beyond.
         let most = 4.0 * answer.knee_rad.unwrap();
         assert!(answer.throw_for(1.001 * most).is_infinite());

@@ -279,6 +279,10 @@ pub fn caution(caution: &Caution) -> String {
                 millimetres(*ahead_m)
             )
         }
+        Caution::NoWeathercock { motor_off_only } => {
+            let when = if *motor_off_only { " with the motor off" } else { "" };
+            format!("The nose does not follow the flight{when}: do not fly. Make the fin larger.")
+        }
         Caution::Throws { duty, kind } => {
             let surface = surface(*duty);
             match kind {
@@ -286,7 +290,10 @@ pub fn caution(caution: &Caution) -> String {
                     format!("{surface}: less than a first flight may ask for.")
                 }
                 ConflictKind::LowRateTouchy => format!("{surface}: quick even on low rate."),
-                ConflictKind::HighRateTouchy => {
+                ConflictKind::RateTooFine => {
+                    format!("{surface}: too lively for any rate that can be set: do not fly.")
+                }
+                ConflictKind::HighRateTouchy | ConflictKind::HighRateStrong => {
                     format!("{surface}: touchy on high rate; only when needed.")
                 }
             }

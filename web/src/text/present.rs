@@ -122,9 +122,11 @@ pub fn exceeded(bearable: &Bearable) -> String {
 
 /// Less than is needed.
 pub fn unmet(demand: &Demand) -> String {
-    format!(
-        "Not enough to {}: that takes {}.",
-        need(demand.need),
-        degrees(demand.deflection_rad.abs(), 1)
-    )
+    let deflection_rad = demand.deflection_rad.abs();
+    let takes = if deflection_rad < std::f64::consts::FRAC_PI_2 {
+        format!("that takes {}", degrees(deflection_rad, 1))
+    } else {
+        "no deflection is".to_owned()
+    };
+    format!("Not enough to {}: {takes}.", need(demand.need))
 }

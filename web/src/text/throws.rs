@@ -89,6 +89,17 @@ pub fn conflict(conflict: &Conflict) -> String {
     let (needed, there) =
         (degrees(conflict.authority_rad, 0), degrees(conflict.sensitivity_rad, 0));
     match conflict.kind {
+        ConflictKind::AuthorityShort if conflict.authority_rad > std::f64::consts::FRAC_PI_2 => {
+            format!("No deflection is enough, and only {there} can be had.")
+        }
+        ConflictKind::RateTooFine => {
+            "You bear less than linkage and servo can hold: it is too lively to fly.".to_owned()
+        }
+        ConflictKind::HighRateStrong => {
+            format!(
+                "It takes {needed}, and you bear {there} at full stick: use it only when needed."
+            )
+        }
         ConflictKind::AuthorityShort => {
             format!("It would take {needed}, and only {there} can be had.")
         }
