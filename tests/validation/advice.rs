@@ -162,7 +162,7 @@ fn a_conflict_carries_changes_that_end_it() {
     println!("{conflict:?}");
     let of = |change| conflict.remedies.iter().find(|remedy| remedy.change == change);
     let hinge = of(GeometryChange::HingeLimit).unwrap();
-    let wanted = conflict.authority_rad - conflict.sensitivity_rad;
+    let wanted = conflict.authority_rad.unwrap() - conflict.sensitivity_rad;
     assert!(hinge.resolves);
     // The lever is logarithmic over a step, the hinge's own law straight. And a
     // hinge that goes further lets it fly slower, which asks for more again.

@@ -33,8 +33,9 @@ const STEP_S: f64 = 1.0 / 22.0;
 /// Least throw that is flown, rad: below it the model is straight.
 const THROW_MIN_RAD: f64 = 0.09;
 /// Part of the straight answer that is expected to be left, for the first
-/// throw to be flown near where it will matter.
-const FIRST_SHARE: f64 = 0.85;
+/// throw to be flown near where it will matter: of elevator and ailerons, and of a
+/// rudder, whose fin stalls.
+const FIRST_SHARES: [f64; 2] = [0.85, 0.65];
 
 /// The channel that a duty moves.
 pub(super) fn channel(duty: Duty) -> Channel {
@@ -145,7 +146,9 @@ impl Flight<'_> {
             .pilot_loop
             .map_or(f64::INFINITY, |closed| closed.throw_at_margin_rad / (1.0 - EXPO_USUAL));
         let wanted = wanted_rad(response, self.duty, self.pilot).min(by_loop);
-        (wanted / FIRST_SHARE).clamp(self.least_rad(), self.cap_rad())
+        let by_rudder = matches!(self.duty, Duty::Yaw | Duty::BankByRudder);
+        let share = FIRST_SHARES[usize::from(by_rudder)];
+        (wanted / share).clamp(self.least_rad(), self.cap_rad())
     }
 
     /// How long a step must be flown for what the criteria look at: past its peak,

@@ -157,7 +157,7 @@ impl<'a> Study<'a> {
         let change = remedy.change;
         let outcome = |amount| self.outcome(duty, conflict.kind, change, amount);
         let says = |amount, resolves| Some(Remedy { change, amount, resolves });
-        let before = conflict.authority_rad / conflict.sensitivity_rad;
+        let before = conflict.ratio();
         let first = outcome(remedy.amount)?;
         if first.resolves {
             // All that makes sense may be more than it takes.
@@ -199,11 +199,14 @@ impl<'a> Study<'a> {
         let own = there.iter().find(|channel| channel.duty == duty)?;
         let conflict = recommend_throws(own, &self.question.pilot).ok()?.conflict;
         let same = conflict.as_ref().filter(|left| left.kind == kind);
-        let (need, there_is) = match same {
-            Some(left) => (left.authority_rad, left.sensitivity_rad),
-            None => conflict_gap(own, &self.question.pilot, kind)?,
+        let ratio = match same {
+            Some(left) => left.ratio(),
+            None => {
+                let (need, there_is) = conflict_gap(own, &self.question.pilot, kind)?;
+                need / there_is
+            }
         };
-        Some(Outcome { ratio: need / there_is, resolves: conflict.is_none() })
+        Some(Outcome { ratio, resolves: conflict.is_none() })
     }
 
     fn lever(&self, duty: Duty, kind: ConflictKind, change: GeometryChange) -> Option<Lever> {

@@ -135,13 +135,19 @@ pub enum ConflictKind {
 pub struct Conflict {
     /// Which kind.
     pub kind: ConflictKind,
-    /// Deflection that is needed, or can be set, rad; infinite where none is
-    /// enough.
-    pub authority_rad: f64,
+    /// Deflection that is needed, or can be set, rad; `None` where none is enough.
+    pub authority_rad: Option<f64>,
     /// Deflection that is there or is borne, rad.
     pub sensitivity_rad: f64,
     /// Changes that would end it, best first.
     pub remedies: Vec<Remedy>,
+}
+
+impl Conflict {
+    /// What is needed over what is there; infinite where none is enough.
+    pub fn ratio(&self) -> f64 {
+        self.authority_rad.unwrap_or(f64::INFINITY) / self.sensitivity_rad
+    }
 }
 
 /// A change of the aircraft by an amount.
@@ -333,7 +339,7 @@ impl Bounds {
         let more = |a: f64, b: f64| a > b * (1.0 + CONFLICT_TOLERANCE);
         let conflict = |kind, authority_rad: f64, sensitivity_rad: f64| Conflict {
             kind,
-            authority_rad,
+            authority_rad: Some(authority_rad).filter(|authority| authority.is_finite()),
             sensitivity_rad,
             remedies: remedies(levers, authority_rad / sensitivity_rad),
         };
@@ -393,8 +399,7 @@ pub fn conflict_gap(
 
 /// The conflict with the changes that would end it, best first.
 pub fn solve_remedies(conflict: &Conflict, levers: &[Lever]) -> Conflict {
-    let ratio = conflict.authority_rad / conflict.sensitivity_rad;
-    Conflict { remedies: remedies(levers, ratio), ..conflict.clone() }
+    Conflict { remedies: remedies(levers, conflict.ratio()), ..conflict.clone() }
 }
 
 /// Greatest logarithm of need over what is there: beyond what any change mends.

@@ -86,12 +86,11 @@ pub fn phase(phase: Phase) -> &'static str {
 
 /// A contradiction between what is needed and what is there or borne.
 pub fn conflict(conflict: &Conflict) -> String {
-    let (needed, there) =
-        (degrees(conflict.authority_rad, 0), degrees(conflict.sensitivity_rad, 0));
+    let there = degrees(conflict.sensitivity_rad, 0);
+    let Some(needed) = conflict.authority_rad.map(|needed_rad| degrees(needed_rad, 0)) else {
+        return format!("No deflection is enough, and only {there} can be had.");
+    };
     match conflict.kind {
-        ConflictKind::AuthorityShort if conflict.authority_rad > std::f64::consts::FRAC_PI_2 => {
-            format!("No deflection is enough, and only {there} can be had.")
-        }
         ConflictKind::RateTooFine => {
             "You bear less than linkage and servo can hold: it is too lively to fly.".to_owned()
         }
