@@ -27,6 +27,8 @@ const ROLL_DURATION_S: f64 = 10.0 * STEP_S;
 const LATER: f64 = 1.5;
 /// How far from a flown throw its curve is still trusted to bind, as a share.
 const NEAR: f64 = 0.25;
+/// From how many times the hinge's limit on a throw is far beyond it.
+const BY_FAR: f64 = 1.35;
 /// Step of the integration, s, a little coarser than the one at which the quick
 /// method is within 2 %. An even number of them makes the duration, for Simpson's rule.
 const STEP_S: f64 = 1.0 / 22.0;
@@ -63,7 +65,8 @@ impl Flight<'_> {
     /// An answer that has not been flown stays straight, which bears less, so
     /// what binds in the end was flown, and nothing jumps where another
     /// condition comes to bind; once more where that was far from the throw that
-    /// then binds. Where the pilot's loop binds before anything that full stick
+    /// then binds. Only where the knees of the step before say that nothing binds,
+    /// by far, they are believed. Where the pilot's loop binds before anything that full stick
     /// does, or no step can be flown, the lines stay straight. `flown` lists the
     /// places and throws of all steps so far.
     pub fn bend(
@@ -74,6 +77,12 @@ impl Flight<'_> {
         counts: fn(Phase) -> bool,
     ) {
         while let Some((index, binds_rad)) = self.binding(responses, counts) {
+            if let Some(lent) =
+                self.by_far(&responses[index], flown.first().map(|one| one.0), responses)
+            {
+                responses[index] = lent;
+                continue;
+            }
             let mut before = flown.iter().filter(|(place, _)| *place == index);
             let throw_rad = match (before.next(), before.next()) {
                 (None, _) => self.first_throw(&responses[index]),
@@ -84,6 +93,28 @@ impl Flight<'_> {
             let duration_s = self.duration_s(&responses[index]);
             self.bend_at(&mut responses[index], flights[index], throw_rad, duration_s);
         }
+    }
+
+    /// The answers of a condition with the knees of another that was flown, where
+    /// by these nothing binds it far beyond the hinge; they may be a third off.
+    fn by_far(
+        &self,
+        response: &ChannelResponse,
+        other: Option<usize>,
+        responses: &[ChannelResponse],
+    ) -> Option<ChannelResponse> {
+        let other = &responses[other?];
+        let is_straight =
+            response.peak_rate.knee_rad.is_none() && response.sideslip.knee_rad.is_none();
+        let lent = ChannelResponse {
+            peak_rate: Answer { knee_rad: other.peak_rate.knee_rad, ..response.peak_rate },
+            load_factor: Answer { knee_rad: other.load_factor.knee_rad, ..response.load_factor },
+            bank_at_1_s: Answer { knee_rad: other.bank_at_1_s.knee_rad, ..response.bank_at_1_s },
+            sideslip: Answer { knee_rad: other.sideslip.knee_rad, ..response.sideslip },
+            ..*response
+        };
+        let beyond_rad = BY_FAR * self.cap_rad();
+        (is_straight && wanted_rad(&lent, self.duty, self.pilot) > beyond_rad).then_some(lent)
     }
 
     /// Bends the bank at the slowest speed, near the throw that rolls by
