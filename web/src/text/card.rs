@@ -273,6 +273,9 @@ pub fn caution(caution: &Caution) -> String {
             format!("TAIL-HEAVY by {}: do not fly. Move weight forward.", millimetres(*behind_m))
         }
         Caution::WeightsInLine => "The weights all stand near the centreline: roll and its throws mean nothing until the wing’s own weight is on the list.".to_owned(),
+        Caution::ShortWing => {
+            "A short wing: how slowly it flies is known to a fifth at best. Land with speed.".to_owned()
+        }
         Caution::NoseHeavy { ahead_m } => {
             format!(
                 "Nose-heavy by {}: little elevator left for the landing.",
