@@ -32,7 +32,8 @@ pub struct Stall {
     pub moment_per_elevator: f64,
     /// Whether the elevator is at its limit there, before the wing stalls.
     pub elevator_ends_it: bool,
-    /// Elevator that would stall the wing, rad: as above, or beyond the limit.
+    /// Elevator that would stall the wing, rad: as above, or beyond the limit; on a
+    /// foreplane what a tenth more than the slowest speed takes.
     pub elevator_to_stall_rad: f64,
 }
 
@@ -80,6 +81,8 @@ const SETTLE_MAX: usize = 6;
 /// How far the lift must fall from its greatest before the search ends: more
 /// than one strip's letting go takes from a wing whose others still gain.
 const FALL_SHARE: f64 = 0.995;
+/// Lift at a tenth more than the slowest speed over the greatest.
+const SLOW_SHARE: f64 = 0.83;
 /// Slope of the lift over that at small angles from which on a wing counts as not
 /// yet stalled (estimate: a foam wing's falls from 0.7 to nothing within 3 deg).
 const RISING_SHARE: f64 = 0.25;
@@ -111,11 +114,18 @@ pub fn find_stall(
             to_deg: RANGE_RAD.1.to_degrees(),
         });
     }
-    // Where the elevator stalls before it is at its limit, as that of a canard is
-    // meant to, no more of it would stall the wing.
+    // Where the elevator stalls before it is at its limit, no more of it would stall
+    // the wing; and a foreplane is not meant to.
+    let is_foreplane = search.lift_per_elevator * search.moment_per_elevator > 0.0;
     let there = found.reached();
     let at_limit = found.ended && there.elevator_rad.abs() == elevator_max_rad;
-    let wing = at_limit.then(|| search.climb(AtLimit::TurnsOn));
+    let stalling = if is_foreplane {
+        reached(&found.seen, found.best, SLOW_SHARE * lift)
+    } else if at_limit {
+        search.climb(AtLimit::TurnsOn).reached()
+    } else {
+        there
+    };
     Ok(Stall {
         airspeed_m_s: search.airspeed_m_s / lift.sqrt(),
         alpha_rad: there.alpha_rad,
@@ -124,7 +134,7 @@ pub fn find_stall(
         lift_per_elevator: search.lift_per_elevator,
         moment_per_elevator: search.moment_per_elevator,
         elevator_ends_it: found.ended,
-        elevator_to_stall_rad: wing.map_or(there, |wing| wing.reached()).elevator_rad,
+        elevator_to_stall_rad: stalling.elevator_rad,
     })
 }
 
@@ -149,7 +159,11 @@ impl Climb {
 
     /// Where that is all but reached, or where the elevator ended it.
     fn reached(&self) -> Step {
-        if self.ended { self.seen[self.best] } else { reached(&self.seen, self.best, self.lift()) }
+        if self.ended {
+            self.seen[self.best]
+        } else {
+            reached(&self.seen, self.best, REACHED_SHARE * self.lift())
+        }
     }
 
     /// Whether the lift rises in its last step by a good part of what it did in
@@ -297,11 +311,10 @@ fn summit(seen: &[Step], best: usize) -> f64 {
     middle - 0.25 * (before - after) * share
 }
 
-/// Angle of attack and elevator at which the lift has all but reached its
-/// greatest value. Foam wings stall gently: along a top that is nearly flat the
-/// place of the very highest point is a matter of chance.
-fn reached(seen: &[Step], best: usize, greatest: f64) -> Step {
-    let wanted = REACHED_SHARE * greatest;
+/// Angle of attack and elevator at which the lift has reached a value below its
+/// greatest. Foam wings stall gently: along a top that is nearly flat the place of
+/// the very highest point is a matter of chance.
+fn reached(seen: &[Step], best: usize, wanted: f64) -> Step {
     let first = seen[..=best].iter().position(|step| step.lift >= wanted).unwrap_or(best);
     match first.checked_sub(1).map(|before| seen[before]) {
         Some(before) => {
@@ -322,7 +335,7 @@ mod tests {
             |x: f64| Step { alpha_rad: x, lift: 1.0 - (x - 0.3).powi(2), elevator_rad: 2.0 * x };
         let seen = [at(0.0), at(0.25), at(0.5)];
         assert!((summit(&seen, 1) - 1.0).abs() < 1e-12);
-        let there = reached(&seen, 1, 1.0);
+        let there = reached(&seen, 1, 0.97);
         // Along the chord from (0, 0.91) to (0.25, 0.9975).
         assert!((there.alpha_rad - 0.25 * (0.97 - 0.91) / 0.0875).abs() < 1e-12);
         assert!((there.elevator_rad - 2.0 * there.alpha_rad).abs() < 1e-12);
