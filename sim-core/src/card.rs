@@ -165,6 +165,7 @@ pub enum StickInput {
 
 impl StickInput {
     /// What it commands, ISO 1151 signs: a positive moment each.
+    #[inline]
     fn command(self) -> Controls {
         let none = Controls::default();
         match self {

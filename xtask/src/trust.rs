@@ -14,7 +14,7 @@ const SHELL: &str = r#"<!doctype html>
     <meta name="color-scheme" content="light dark">
     <title>How far can I trust Fledge?</title>
     <link rel="icon" href="style/fledge.svg" type="image/svg+xml">
-    <link rel="stylesheet" href="style/sheet.css">
+    <link rel="stylesheet" href="style/page.css">
     <link rel="stylesheet" href="style/trust.css">
   </head>
   <body>
@@ -64,6 +64,10 @@ pub fn page(markdown: &str, policy: &str) -> Result<String> {
     // The policy allows no styles inside the page.
     let text = text.replace("style=\"text-align: right\"", "class=\"number\"");
     ensure!(!text.contains(" style="), "a style inside the page of trust");
+    // What a browser closes by itself at the next of its kind.
+    let text = ["</td>", "</th>", "</tr>", "</li>"]
+        .iter()
+        .fold(text, |text, tag| text.replace(&format!("{tag}\n"), tag).replace(tag, ""));
     Ok(SHELL.replace("{content-security-policy}", policy).replace("{text}", &text))
 }
 
@@ -77,7 +81,7 @@ mod tests {
         let text = page(markdown, "none").unwrap_or_default();
         assert_eq!(text.matches("<details").count(), 2);
         assert_eq!(text.matches("</details>").count(), 2);
-        assert!(text.contains("<td class=\"number\">1</td>"), "{text}");
+        assert!(text.contains("<td class=\"number\">1"), "{text}");
         assert!(text.contains("content=\"none\""));
     }
 }

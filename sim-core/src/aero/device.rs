@@ -43,6 +43,7 @@ pub struct Device {
 
 /// The hinged parts of an aircraft, which turns about `moment_point_body`, in body
 /// axes from the datum.
+#[inline]
 pub fn devices(aircraft: &Aircraft, moment_point_body: Vector3<f64>) -> Vec<Device> {
     let mut list = Vec::new();
     for (surface_index, surface) in aircraft.surfaces.iter().enumerate() {
@@ -71,6 +72,7 @@ pub fn devices(aircraft: &Aircraft, moment_point_body: Vector3<f64>) -> Vec<Devi
 /// Where the lift of a deflection acts, body axes from the datum, and its mean
 /// direction: of each panel that the control covers at x/c = 1/4 - cm/cl of a thin
 /// section's flap (Glauert, 1927).
+#[inline]
 fn lift_of(control: &ControlSurface, shapes: &[PanelShape]) -> (Vector3<f64>, Vector3<f64>) {
     let (mut moment, mut normal, mut total) = (Vector3::zeros(), Vector3::zeros(), 0.0);
     for Covered { shape, ends, chord_ratios } in covered(control, shapes) {
@@ -103,6 +105,7 @@ pub enum EdgeMotion {
 
 impl EdgeMotion {
     /// The way of an angle whose positive way is this.
+    #[inline]
     pub fn at(self, angle: f64) -> Self {
         match self {
             same if angle >= 0.0 => same,
@@ -117,6 +120,7 @@ impl EdgeMotion {
 impl Device {
     /// What `controls` ask of the right (or only) and of the left half, rad, away
     /// from the normal; the hinge may allow less.
+    #[inline]
     pub fn half_deflections(&self, controls: &Controls) -> [f64; 2] {
         let rudder = self.rudder_sign * controls.rudder_rad;
         let elevator = self.elevator_sign * controls.elevator_rad;
@@ -137,6 +141,7 @@ impl Device {
     /// Where the trailing edges of the right or only half and of the left half go
     /// at small commands. Of a rudder right or left is told, of all others up or
     /// down, however they lean.
+    #[inline]
     pub fn edges(&self, controls: &Controls) -> [EdgeMotion; 2] {
         let [right, left] = self.half_deflections(controls);
         // Away from the normal; the left half is the right one's image.
@@ -164,6 +169,7 @@ pub struct CommandEdges {
 
 impl CommandEdges {
     /// Read from the devices; as on a tail where there are none.
+    #[inline]
     pub fn of(devices: &[Device]) -> Self {
         use ControlRole::{Elevator, Elevon, Rudder, Ruddervator};
         let elevator = devices.iter().find(|d| matches!(d.role, Elevator | Elevon | Ruddervator));

@@ -57,17 +57,20 @@ pub(super) struct Mitre {
 
 impl Mitre {
     /// The way along the span from `point` to the plane, m.
+    #[inline]
     pub fn way_m(&self, point: Vector3<f64>, span_direction: &Vector3<f64>) -> f64 {
         (self.point - point).dot(&self.normal) / span_direction.dot(&self.normal)
     }
 
     /// The plane half-way between two panels.
+    #[inline]
     pub fn between(inner: &PanelShape, outer: &PanelShape) -> Option<Self> {
         let normal = (inner.span_direction + outer.span_direction) * 0.5;
         (normal.norm() > MITRE_MIN).then_some(Self { point: outer.inner.leading_edge, normal })
     }
 
     /// The plane of a panel at one of its stations.
+    #[inline]
     fn of_station(panel: &PanelShape, station: &Station) -> Self {
         let (sin, cos) = station.incidence_rad.sin_cos();
         Self { point: station.leading_edge, normal: panel.normal() * cos - Vector3::x() * sin }
@@ -97,6 +100,7 @@ pub(super) struct Joints {
 
 impl Joints {
     /// The tightest of the crossings between two distances from the root.
+    #[inline]
     pub fn tightest(&self, from_m: f64, to_m: f64) -> Option<Crossing> {
         let within = self.crossings.iter().filter(|c| (from_m..=to_m).contains(&c.along_m));
         within.copied().reduce(|best, next| if next.closure > best.closure { next } else { best })
@@ -104,6 +108,7 @@ impl Joints {
 }
 
 /// The joints of all surfaces, whose panels are `shapes`.
+#[inline]
 pub(super) fn joints(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Joints> {
     let surfaces = &aircraft.surfaces;
     let mut list = vec![Joints::default(); surfaces.len()];
@@ -131,11 +136,13 @@ pub(super) fn joints(aircraft: &Aircraft, shapes: &[Vec<PanelShape>]) -> Vec<Joi
 }
 
 /// 1 up to the first of two shares, 0 from the second on, smooth between.
+#[inline]
 fn closure(share: f64, [closed, open]: [f64; 2]) -> f64 {
     let way = ((share - closed) / (open - closed)).clamp(0.0, 1.0);
     1.0 - way * way * (3.0 - 2.0 * way)
 }
 
+#[inline]
 fn image(surface: &Surface, first: &PanelShape) -> Option<Crossing> {
     let (root, outwards) = (&first.inner, first.span_direction.y);
     let closure = closure(root.leading_edge.y.abs() / root.chord_m, AXIS_SHARES);
@@ -155,6 +162,7 @@ struct Part<'a> {
     ends: [bool; 2],
 }
 
+#[inline]
 fn panels(shapes: &[PanelShape]) -> impl Iterator<Item = Part<'_>> {
     let last = shapes.len().saturating_sub(1);
     shapes.iter().enumerate().scan(0.0, move |next_m, (i, shape)| {
@@ -166,6 +174,7 @@ fn panels(shapes: &[PanelShape]) -> impl Iterator<Item = Part<'_>> {
 
 impl Part<'_> {
     /// Points at a share of the chord at both ends.
+    #[inline]
     fn line(&self, chord_fraction: f64) -> [Vector3<f64>; 2] {
         [&self.shape.inner, &self.shape.outer].map(|end| self.shape.point(end, chord_fraction))
     }
@@ -173,6 +182,7 @@ impl Part<'_> {
     /// By how many chords the surface stops short of a place on this panel's
     /// line, but for what a body fills; nothing where the place belongs to a
     /// neighbouring panel.
+    #[inline]
     fn gap(&self, fraction: f64, chord_fraction: f64, bodies: &[Body]) -> Option<f64> {
         const ROUNDING: f64 = 1e-9;
         let (short, outwards, end, is_end) = if fraction < 0.5 {
@@ -190,10 +200,12 @@ impl Part<'_> {
         is_end.then(|| (1.0 - filled.fold(0.0, f64::max)) * short_m / end.chord_m)
     }
 
+    #[inline]
     fn station(&self, fraction: f64) -> Station {
         self.shape.station(fraction.clamp(0.0, 1.0))
     }
 
+    #[inline]
     fn crossing(&self, fraction: f64, closure: f64, mitre: Option<Mitre>) -> Crossing {
         Crossing { along_m: self.start_m + fraction * self.shape.span_m(), closure, mitre }
     }
@@ -201,6 +213,7 @@ impl Part<'_> {
 
 /// How much of a short way across the flow lies inside a body. Its sides fade
 /// over as much again, so that nothing jumps where a surface leaves it.
+#[inline]
 fn filled_share(body: &Body, from: Vector3<f64>, way: Vector3<f64>) -> f64 {
     let (front, rear) = (body.front.to_body_axes(), body.rear.to_body_axes());
     let along = ((front.x - from.x) / (front.x - rear.x).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
@@ -227,6 +240,7 @@ fn filled_share(body: &Body, from: Vector3<f64>, way: Vector3<f64>) -> f64 {
 
 /// The part of two chords that lies beside each other, from front to rear along
 /// x, m; its rear is ahead of its front where there is none.
+#[inline]
 fn beside(one: (&PanelShape, &Station), other: (&PanelShape, &Station)) -> [f64; 2] {
     let front = one.1.leading_edge.x.min(other.1.leading_edge.x);
     let rear = one.0.point(one.1, 1.0).x.max(other.0.point(other.1, 1.0).x);
@@ -234,12 +248,14 @@ fn beside(one: (&PanelShape, &Station), other: (&PanelShape, &Station)) -> [f64;
 }
 
 /// How tightly chords meet that lie beside each other in this way.
+#[inline]
 fn overlap_closure([front, rear]: [f64; 2], chords_m: [f64; 2]) -> f64 {
     let share = (front - rear) / chords_m[0].min(chords_m[1]);
     closure(1.0 - share, [1.0 - OVERLAP_SHARE, 1.0])
 }
 
 /// Where two panels of different surfaces meet, as each sees it.
+#[inline]
 fn meeting(one: &Part, other: &Part, bodies: &[Body]) -> Option<[Crossing; 2]> {
     let mut chord_fractions = [0.25; 2];
     let mut found = None;
@@ -277,6 +293,7 @@ fn meeting(one: &Part, other: &Part, bodies: &[Body]) -> Option<[Crossing; 2]> {
 
 /// Where two lines cross, seen along x, as fractions of each from its first
 /// point; nothing if they are nearly parallel.
+#[inline]
 fn crossing_of_lines(one: [Vector3<f64>; 2], other: [Vector3<f64>; 2]) -> Option<[f64; 2]> {
     let (d, e, r) = (one[1] - one[0], other[1] - other[0], other[0] - one[0]);
     let cross = |a: &Vector3<f64>, b: &Vector3<f64>| a.y * b.z - a.z * b.y;
@@ -286,6 +303,7 @@ fn crossing_of_lines(one: [Vector3<f64>; 2], other: [Vector3<f64>; 2]) -> Option
 }
 
 /// Where two panels of different surfaces that lie in line meet end to end.
+#[inline]
 fn meeting_of_ends(one: &Part, other: &Part) -> Option<[Crossing; 2]> {
     let mut best: Option<[Crossing; 2]> = None;
     for end in [0, 1].into_iter().filter(|end| one.ends[*end]) {

@@ -24,6 +24,7 @@ pub struct Finding {
 
 impl Finding {
     /// A fault of `field`.
+    #[inline]
     pub fn new(field: impl Into<String>, message: impl Into<String>) -> Self {
         Self { field: field.into(), message: message.into() }
     }
@@ -38,6 +39,7 @@ pub struct SoundAircraft(Aircraft);
 impl std::ops::Deref for SoundAircraft {
     type Target = Aircraft;
 
+    #[inline]
     fn deref(&self) -> &Aircraft {
         &self.0
     }
@@ -45,6 +47,7 @@ impl std::ops::Deref for SoundAircraft {
 
 impl SoundAircraft {
     /// The plain data again, to be changed and checked anew.
+    #[inline]
     pub fn into_inner(self) -> Aircraft {
         self.0
     }
@@ -55,6 +58,7 @@ impl Aircraft {
     ///
     /// # Errors
     /// One [`Finding`] for each fault: what is out of its range first.
+    #[inline]
     pub fn check(self) -> Result<SoundAircraft, Vec<Finding>> {
         let mut findings = Vec::new();
         if let Err(report) = self.validate() {
@@ -71,6 +75,7 @@ impl Aircraft {
 
 /// Garde counts the contents of an enum's variant or leaves the variant out; the
 /// file names it.
+#[inline]
 fn in_the_file(path: &str, aircraft: &Aircraft) -> String {
     let index = |list: &str| path.strip_prefix(list)?.split_once(']')?.0.parse::<usize>().ok();
     let spread = |i: usize| match &aircraft.mass {
@@ -107,6 +112,7 @@ fn in_the_file(path: &str, aircraft: &Aircraft) -> String {
 /// How far apart places may lie that count as one, m: the width of a pencil line.
 const PENCIL_LINE_M: f64 = 1e-4;
 
+#[inline]
 fn check_surfaces(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
     let surfaces = &aircraft.surfaces;
     if !surfaces.is_empty() && !surfaces.iter().any(|s| s.role == SurfaceRole::Wing) {
@@ -142,6 +148,7 @@ fn check_surfaces(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
 }
 
 /// Whether a panel of one surface lies on a panel of the other.
+#[inline]
 pub fn coincide(one: &Surface, other: &Surface) -> bool {
     let (ones, others) = (panel_shapes(one), panel_shapes(other));
     ones.iter().any(|a| others.iter().any(|b| lies_on(a, b) || lies_on(b, a)))
@@ -150,6 +157,7 @@ pub fn coincide(one: &Surface, other: &Surface) -> bool {
 /// Whether the middle of a panel lies within another one that is parallel to it:
 /// no lattice tells the two apart. Panels that cross are sound, as a fin through
 /// a tailplane.
+#[inline]
 fn lies_on(panel: &PanelShape, other: &PanelShape) -> bool {
     let middle = panel.point(&panel.station(0.5), 0.5);
     let fraction = (middle - other.inner.leading_edge).dot(&other.span_direction) / other.span_m();
@@ -164,6 +172,7 @@ fn lies_on(panel: &PanelShape, other: &PanelShape) -> bool {
         && (from_edge - aft * along_chord).norm() < PENCIL_LINE_M
 }
 
+#[inline]
 fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     if surface.mirrored {
         if surface.root.right_m < 0.0 {
@@ -229,6 +238,7 @@ fn check_symmetry(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     }
 }
 
+#[inline]
 fn check_controls(surface: &Surface, path: &str, findings: &mut Vec<Finding>) {
     for (j, control) in surface.controls.iter().enumerate() {
         let field = format!("{path}.controls[{j}]");
@@ -287,6 +297,7 @@ fn overlap(one: &ControlSurface, other: &ControlSurface) -> bool {
 }
 
 /// What concerns several numbers of a linkage at once.
+#[inline]
 fn check_linkage(control: &ControlSurface, field: &str, findings: &mut Vec<Finding>) {
     if let Some(setting) = &control.setting
         && setting.low_rate_deg.is_some_and(|low| low > setting.high_rate_deg)
@@ -332,6 +343,7 @@ fn check_linkage(control: &ControlSurface, field: &str, findings: &mut Vec<Findi
     }
 }
 
+#[inline]
 fn check_bodies_and_propellers(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
     for (i, body) in aircraft.bodies.iter().enumerate() {
         let length = (body.rear.to_body_axes() - body.front.to_body_axes()).norm();
@@ -352,6 +364,7 @@ fn check_bodies_and_propellers(aircraft: &Aircraft, findings: &mut Vec<Finding>)
     }
 }
 
+#[inline]
 fn check_mass(aircraft: &Aircraft, findings: &mut Vec<Finding>) {
     match &aircraft.mass {
         MassStatement::Parts(parts) => {

@@ -115,16 +115,19 @@ pub struct Mode {
 
 impl Mode {
     /// Whether the motion grows.
+    #[inline]
     pub fn is_growing(&self) -> bool {
         self.real_1_s > 0.0
     }
 
     /// Whether the motion swings.
+    #[inline]
     pub fn is_oscillation(&self) -> bool {
         self.imaginary_rad_s > 0.0
     }
 
     /// The part of the shape that belongs to `motion`, if it has one.
+    #[inline]
     pub fn part(&self, motion: MotionVariable) -> Option<&ModePart> {
         self.parts.iter().find(|part| part.motion == motion)
     }
@@ -141,6 +144,7 @@ pub struct Modes {
 
 impl Modes {
     /// The first mode of a kind, if there is one.
+    #[inline]
     pub fn find(&self, kind: ModeKind) -> Option<&Mode> {
         self.longitudinal.iter().chain(&self.lateral).find(|mode| mode.kind == kind)
     }
@@ -152,6 +156,7 @@ impl Modes {
 ///
 /// # Errors
 /// Eigenvalues that cannot be found.
+#[inline]
 pub fn find_modes(model: &LinearModel) -> Result<Modes, EigenError> {
     let model = model.in_stability_axes();
     let airspeed = model.airspeed_m_s;
@@ -166,6 +171,7 @@ pub fn find_modes(model: &LinearModel) -> Result<Modes, EigenError> {
 ///
 /// # Errors
 /// Eigenvalues that cannot be found.
+#[inline]
 pub fn longitudinal_modes(a: &Matrix4<f64>, airspeed_m_s: f64) -> Result<Vec<Mode>, EigenError> {
     let motions = [
         MotionVariable::Speed,
@@ -183,6 +189,7 @@ pub fn longitudinal_modes(a: &Matrix4<f64>, airspeed_m_s: f64) -> Result<Vec<Mod
 ///
 /// # Errors
 /// Eigenvalues that cannot be found.
+#[inline]
 pub fn lateral_modes(a: &Matrix4<f64>, airspeed_m_s: f64) -> Result<Vec<Mode>, EigenError> {
     let motions = [
         MotionVariable::Sideslip,
@@ -202,6 +209,7 @@ pub fn lateral_modes(a: &Matrix4<f64>, airspeed_m_s: f64) -> Result<Vec<Mode>, E
 ///
 /// # Errors
 /// Eigenvalues that cannot be found.
+#[inline]
 pub fn coupling(model: &LinearModel) -> Result<f64, EigenError> {
     let whole = DMatrix::from_column_slice(8, 8, model.a.as_slice());
     let mut rest: Vec<Complex<f64>> = find_eigenvalues(&whole)?.into_iter().collect();
@@ -225,11 +233,13 @@ pub fn coupling(model: &LinearModel) -> Result<f64, EigenError> {
     Ok(worst)
 }
 
+#[inline]
 fn to_dynamic(matrix: &Matrix4<f64>) -> DMatrix<f64> {
     DMatrix::from_column_slice(4, 4, matrix.as_slice())
 }
 
 /// The eigenpairs of a half, one for each oscillation and each real root.
+#[inline]
 fn swings(a: &Matrix4<f64>) -> Result<Vec<Eigenpair>, EigenError> {
     let mut pairs = find_eigenpairs(&to_dynamic(a))?;
     pairs.retain(|pair| pair.value.im >= 0.0);
@@ -237,11 +247,13 @@ fn swings(a: &Matrix4<f64>) -> Result<Vec<Eigenpair>, EigenError> {
 }
 
 /// Share of the short period's states, angle of attack and pitch rate.
+#[inline]
 fn fast_share(pair: &Eigenpair) -> f64 {
     let shares = pair.participation();
     shares[1] + shares[2]
 }
 
+#[inline]
 fn name_longitudinal(found: &[Eigenpair]) -> Vec<ModeKind> {
     let fast: Vec<f64> = found.iter().map(fast_share).collect();
     let swinging: Vec<bool> = found.iter().map(|pair| pair.value.im > 0.0).collect();
@@ -281,6 +293,7 @@ fn name_longitudinal(found: &[Eigenpair]) -> Vec<ModeKind> {
     kinds
 }
 
+#[inline]
 fn name_lateral(found: &[Eigenpair]) -> Vec<ModeKind> {
     // Shares of sideslip with yaw rate, of roll rate, of bank.
     let shares: Vec<[f64; 3]> = found
@@ -313,12 +326,14 @@ fn name_lateral(found: &[Eigenpair]) -> Vec<ModeKind> {
 
 /// Gives each real root the name that it deserves most: of all ways to hand
 /// out the names the one with the greatest sum of shares.
+#[inline]
 fn assign(
     roots: &[usize],
     names: &[(ModeKind, usize)],
     shares: &[[f64; 3]],
     kinds: &mut [ModeKind],
 ) {
+    #[inline]
     fn best(
         roots: &[usize],
         free: &mut Vec<(ModeKind, usize)>,
@@ -343,6 +358,7 @@ fn assign(
     }
 }
 
+#[inline]
 fn describe(
     found: &[Eigenpair],
     kinds: &[ModeKind],
@@ -369,6 +385,7 @@ fn describe(
 
 /// The eigenvector in units that compare: speeds over airspeed, rates over the
 /// size of the root, which makes them the angle swept.
+#[inline]
 fn shape(pair: &Eigenpair, motions: [MotionVariable; 4], airspeed_m_s: f64) -> [ModePart; 4] {
     let shares = pair.participation();
     let size = pair.value.norm().max(STILL_1_S);

@@ -27,6 +27,7 @@ const CLIMB_COUNT: usize = 10;
 
 /// The airspeed at which full throttle just holds level flight; `None` where no
 /// speed above the stall has that.
+#[inline]
 pub(super) fn fastest_level(walk: &Walk, setup: &Setup) -> Option<f64> {
     let mut near = walk.conditions.cruise_trim.clone();
     let mut climbs = |airspeed: f64| {
@@ -77,6 +78,7 @@ pub(super) fn fastest_level(walk: &Walk, setup: &Setup) -> Option<f64> {
 
 /// Steady flights at full throttle from the slowest to the `fastest` level one, the
 /// first of them upright where the thrust is there for that.
+#[inline]
 pub(super) fn climbs(walk: &Walk, setup: &Setup, fastest: Option<f64>) -> Vec<Trim> {
     let stall = walk.stall.airspeed_m_s;
     let slowest = SWEEP_OVER_STALL.0 * stall;
@@ -103,6 +105,7 @@ pub(super) fn climbs(walk: &Walk, setup: &Setup, fastest: Option<f64>) -> Vec<Tr
 }
 
 /// The fastest upright climb between two airspeeds, m/s, that full throttle holds.
+#[inline]
 fn upright(walk: &Walk, setup: &Setup, (mut low, mut high): (f64, f64)) -> Option<Trim> {
     let holds = |airspeed: f64, near: &Trim| {
         let trim = setup.steady(airspeed, Path::Climb(UPRIGHT_RAD), Some(near)).ok()?;

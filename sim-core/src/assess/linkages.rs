@@ -141,6 +141,7 @@ pub struct LinkageReport {
 }
 
 /// The channels that have a setting.
+#[inline]
 pub(super) fn present(
     walk: &Walk,
     models: &[(Condition, LinearModel)],
@@ -165,6 +166,7 @@ pub(super) fn present(
 }
 
 /// The channel with its answers flown at a throw in every condition.
+#[inline]
 fn flown_at(
     walk: &Walk,
     models: &[(Condition, LinearModel)],
@@ -192,6 +194,7 @@ fn flown_at(
 }
 
 /// Control surfaces that do a duty, with the names of their surfaces.
+#[inline]
 fn controls_of<'a>(
     walk: &Walk<'a>,
     duty: Duty,
@@ -209,6 +212,7 @@ fn controls_of<'a>(
 }
 
 /// All linkages that are given, each under the first channel that moves it.
+#[inline]
 pub(super) fn linkages(
     walk: &Walk,
     channels: &[ChannelInputs],
@@ -242,6 +246,7 @@ struct Look<'a> {
 }
 
 impl Look<'_> {
+    #[inline]
     fn report(&self) -> LinkageReport {
         let empty = LinkageReport {
             surface: self.walk.aircraft.surfaces[self.place.0].name.clone(),
@@ -293,6 +298,7 @@ impl Look<'_> {
         }
     }
 
+    #[inline]
     fn best_holes(&self, bar: &FourBar, travel_rad: f64) -> Vec<HolePair> {
         let or_usual = |given: &[f64], usual: &[f64]| {
             if given.is_empty() { usual.to_vec() } else { given.to_vec() }
@@ -308,6 +314,7 @@ impl Look<'_> {
         pairs
     }
 
+    #[inline]
     fn loads(&self, bar: &FourBar) -> Vec<LinkageLoad> {
         let conditions = &self.walk.conditions;
         let fast = conditions.others.iter().find(|(condition, _)| condition.phase == Phase::Fast);
@@ -338,6 +345,7 @@ impl Look<'_> {
 
     /// Mean local airspeed and the moment about the hinge, as a size, summed
     /// over the strips that the surface covers.
+    #[inline]
     fn hinge_moment(
         &self,
         trim: &Trim,
@@ -376,6 +384,7 @@ impl Look<'_> {
 
     /// Change of trimmed airspeed: the play shifts the trimmed angle of attack
     /// by Cm_de/Cm_alpha, the lift with it, and the airspeed by half as much.
+    #[inline]
     fn airspeed_share(&self, play_rad: f64) -> Option<f64> {
         if self.advice.duty != Duty::Pitch {
             return None;
@@ -386,6 +395,7 @@ impl Look<'_> {
         share.is_finite().then(|| share.abs())
     }
 
+    #[inline]
     fn play_bank(&self, play_rad: f64) -> Option<f64> {
         if self.advice.duty == Duty::Pitch {
             return None;
@@ -395,6 +405,7 @@ impl Look<'_> {
         Some(cruise.bank_at_1_s.at(play_rad).abs())
     }
 
+    #[inline]
     fn flutter(&self, play_rad: f64) -> FlutterCaution {
         let fastest =
             self.walk.conditions.trims().map(|trim| trim.airspeed_m_s).fold(0.0, f64::max);
@@ -410,6 +421,7 @@ impl Look<'_> {
 }
 
 /// Surface angle at servo travels of -1, -0.9 to 1 of the whole.
+#[inline]
 fn against_stick(bar: &FourBar, travel_rad: f64) -> Vec<(f64, f64)> {
     (-10..=10)
         .filter_map(|tenth| {
@@ -420,6 +432,7 @@ fn against_stick(bar: &FourBar, travel_rad: f64) -> Vec<(f64, f64)> {
 }
 
 /// Whether one servo drives both halves of a mirrored surface.
+#[inline]
 fn drives_both_halves(role: ControlRole) -> bool {
     matches!(role, ControlRole::Elevator | ControlRole::Flap | ControlRole::Rudder)
 }

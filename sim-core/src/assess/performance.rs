@@ -120,6 +120,7 @@ pub struct Performance {
 ///
 /// # Errors
 /// As for [`super::assess`].
+#[inline]
 pub fn performance(
     aircraft: &SoundAircraft,
     question: &Question,
@@ -159,6 +160,7 @@ pub fn performance(
     })
 }
 
+#[inline]
 fn glides(walk: &Walk, setup: &Setup) -> Vec<Trim> {
     let mut near = walk.conditions.slow(false).unwrap_or(&walk.conditions.cruise_trim).clone();
     let mut list = Vec::new();
@@ -175,6 +177,7 @@ fn glides(walk: &Walk, setup: &Setup) -> Vec<Trim> {
 
 /// The trim of a sweep with the greatest merit, or the one at the top of the
 /// parabola through it and its neighbours where that is better still.
+#[inline]
 fn best(
     setup: &Setup,
     path: Path,
@@ -197,6 +200,7 @@ fn best(
 
 /// Where the parabola through three points, the middle one the highest, has its
 /// top.
+#[inline]
 fn summit_place([a, b, c]: [(f64, f64); 3]) -> Option<f64> {
     let slopes = [(b.1 - a.1) / (b.0 - a.0), (c.1 - b.1) / (c.0 - b.0)];
     let bend = (slopes[1] - slopes[0]) / (c.0 - a.0);
@@ -204,10 +208,12 @@ fn summit_place([a, b, c]: [(f64, f64); 3]) -> Option<f64> {
     (place > a.0 && place < c.0).then_some(place)
 }
 
+#[inline]
 fn rate_of_climb(trim: &Trim) -> f64 {
     trim.airspeed_m_s * trim.climb_rad.sin()
 }
 
+#[inline]
 fn glide(trim: &Trim) -> Option<Glide> {
     let ratio = -1.0 / trim.climb_rad.tan();
     (trim.climb_rad < 0.0 && ratio > 0.0).then(|| Glide {
@@ -217,6 +223,7 @@ fn glide(trim: &Trim) -> Option<Glide> {
     })
 }
 
+#[inline]
 fn units(walk: &Walk, fastest_m_s: Option<f64>) -> Vec<UnitPerformance> {
     let cruise = &walk.conditions.cruise_trim;
     let density = cruise.air.density_kg_m3;
@@ -249,6 +256,7 @@ fn units(walk: &Walk, fastest_m_s: Option<f64>) -> Vec<UnitPerformance> {
     list
 }
 
+#[inline]
 fn control_power(walk: &Walk) -> Vec<ControlPower> {
     let trim = walk.conditions.slow(false).unwrap_or(&walk.conditions.cruise_trim);
     let throttles: &[f64] = if walk.conditions.powered { &[0.0, 0.5, 1.0] } else { &[0.0] };
@@ -256,6 +264,7 @@ fn control_power(walk: &Walk) -> Vec<ControlPower> {
 }
 
 /// Power of the controls in the state of a trim, with another throttle.
+#[inline]
 pub(super) fn control_power_at(walk: &Walk, trim: &Trim, throttle: f64) -> ControlPower {
     let point = super::flight_point(trim);
     let moment = |elevator_rad: f64, rudder_rad: f64| {

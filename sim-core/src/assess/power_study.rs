@@ -54,6 +54,7 @@ pub struct StaticRun {
 }
 
 impl StaticRun {
+    #[inline]
     fn new(point: OperatingPoint, propellers: u8) -> Self {
         Self {
             thrust_n: point.thrust_n,
@@ -101,6 +102,7 @@ pub struct TrimPoint {
 }
 
 impl From<&Trim> for TrimPoint {
+    #[inline]
     fn from(trim: &Trim) -> Self {
         Self {
             airspeed_m_s: trim.airspeed_m_s,
@@ -132,6 +134,7 @@ pub struct PowerStudy {
 ///
 /// # Errors
 /// As for [`super::assess`].
+#[inline]
 pub fn power_study(
     aircraft: &SoundAircraft,
     question: &Question,
@@ -153,6 +156,7 @@ pub fn power_study(
     })
 }
 
+#[inline]
 fn units(walk: &Walk) -> Vec<UnitStudy> {
     let cruise = &walk.conditions.cruise_trim;
     let density = cruise.air.density_kg_m3;

@@ -45,6 +45,7 @@ const HELP_MIN: f64 = 0.03;
 
 /// The throws of an assessment, each conflict with the changes that would end
 /// it, best first. Without a conflict nothing is computed.
+#[inline]
 pub fn with_remedies(
     aircraft: &SoundAircraft,
     question: &Question,
@@ -74,6 +75,7 @@ pub fn with_remedies(
 /// less dihedral, each from the aircraft built anew: its speeds, its balance and
 /// what rudder and fin do change with it, not the roll due to sideslip alone.
 /// `None` where the assessment has no such rating.
+#[inline]
 pub fn bank_by_dihedral(
     aircraft: &SoundAircraft,
     question: &Question,
@@ -116,6 +118,7 @@ struct Outcome {
 }
 
 impl<'a> Study<'a> {
+    #[inline]
     fn new(aircraft: &'a SoundAircraft, question: &'a Question) -> Option<Self> {
         let walk = Walk::new(aircraft, question, GridOptions::default()).ok()?;
         let base = channels(&walk, &walk.models().ok()?, Answers::Linear);
@@ -125,6 +128,7 @@ impl<'a> Study<'a> {
         Some(Self { aircraft, question, chord_m, has_aileron, tail_heavy, base })
     }
 
+    #[inline]
     fn levers(&self, duty: Duty, conflict: &Conflict) -> Vec<Lever> {
         changes(duty, conflict.kind)
             .iter()
@@ -133,12 +137,14 @@ impl<'a> Study<'a> {
     }
 
     /// The control surfaces that do a duty.
+    #[inline]
     fn roles(&self, duty: Duty) -> &'static [ControlRole] {
         let own = duties(self.has_aileron).into_iter().find(|(own, _)| *own == duty);
         own.map_or(&[], |(_, roles)| roles)
     }
 
     /// Step of a change, and its least and greatest amount that makes sense.
+    #[inline]
     fn scale(&self, change: GeometryChange) -> (f64, (f64, f64)) {
         match change {
             GeometryChange::BalancePoint => {
@@ -153,6 +159,7 @@ impl<'a> Study<'a> {
 
     /// The remedy as it turns out on the aircraft built with it; `None` where it
     /// does not help, or leaves the aircraft tail-heavy.
+    #[inline]
     fn tried(&self, duty: Duty, conflict: &Conflict, remedy: &Remedy) -> Option<Remedy> {
         let change = remedy.change;
         let outcome = |amount| self.outcome(duty, conflict.kind, change, amount);
@@ -183,6 +190,7 @@ impl<'a> Study<'a> {
         says(remedy.amount, false)
     }
 
+    #[inline]
     fn outcome(
         &self,
         duty: Duty,
@@ -209,6 +217,7 @@ impl<'a> Study<'a> {
         Some(Outcome { ratio, resolves: conflict.is_none() })
     }
 
+    #[inline]
     fn lever(&self, duty: Duty, kind: ConflictKind, change: GeometryChange) -> Option<Lever> {
         let (step, range) = self.scale(change);
         let varied = changed(self.aircraft, change, step, self.roles(duty))?;
@@ -230,6 +239,7 @@ impl<'a> Study<'a> {
 }
 
 /// The changes that could matter for a channel's conflict.
+#[inline]
 fn changes(duty: Duty, kind: ConflictKind) -> Vec<GeometryChange> {
     use GeometryChange::{BalancePoint, ControlChord, Dihedral, FinArea, HingeLimit, TailArea};
     let mut changes = match duty {

@@ -51,6 +51,7 @@ pub struct ThrustAngles {
 }
 
 /// Finds the thrust line; `None` without a motor.
+#[inline]
 pub(super) fn thrust_angles(walk: &Walk) -> Option<ThrustAngles> {
     let first = walk.aircraft.propulsion.first()?;
     let present = [first.down_thrust_deg, first.right_thrust_deg];
@@ -90,12 +91,14 @@ struct Effect {
 }
 
 impl Effect {
+    #[inline]
     fn strongest(&self) -> f64 {
         self.slope.iter().flatten().fold(0.0, |most: f64, slope| most.max(slope.abs()))
     }
 
     /// Change of the free tilts that brings the moments of the same axes to
     /// nothing, deg.
+    #[inline]
     fn newton_step(&self, free: [bool; 2]) -> [f64; 2] {
         let ([[pp, py], [yp, yy]], [pitch, yaw]) = (self.slope, self.moment);
         match free {
@@ -119,6 +122,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Turns all motors together: the first one to `tilt`, down and right, deg.
+    #[inline]
     fn turn(&mut self, tilt: [f64; 2]) {
         let turned = |unit: &Propulsion| Propulsion {
             down_thrust_deg: unit.down_thrust_deg + tilt[0] - self.present[0],
@@ -131,6 +135,7 @@ impl Search<'_> {
 
     /// The tilts at which the moments of the free axes are nothing, and the moments
     /// that are left there, N m.
+    #[inline]
     fn level(&mut self, free: [bool; 2]) -> ([f64; 2], [f64; 2]) {
         let mut tilt = self.present;
         let mut trim = self.walk.conditions.cruise_trim.clone();
@@ -150,12 +155,14 @@ impl Search<'_> {
     }
 
     /// Ordinary flight with the motors so; as before where it has no balance.
+    #[inline]
     fn trimmed(&mut self, tilt: [f64; 2], near: Trim) -> Trim {
         self.turn(tilt);
         let setup = Setup::new(self.walk.aircraft, &self.aeroplane, near.air);
         setup.steady(near.airspeed_m_s, setup.usual_path(), Some(&near)).unwrap_or(near)
     }
 
+    #[inline]
     fn effect(&mut self, tilt: [f64; 2], trim: &Trim) -> Effect {
         let [down, right] = tilt;
         let mut at = |down: f64, right: f64| {
@@ -174,6 +181,7 @@ impl Search<'_> {
 
 /// Change of pitching and yawing moment from no to full throttle in the state of a
 /// trim, N m.
+#[inline]
 fn throttle_moments(aeroplane: &Aeroplane, trim: &Trim) -> [f64; 2] {
     let point = flight_point(trim);
     let at = |throttle: f64| {

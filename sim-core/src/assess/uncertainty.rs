@@ -125,6 +125,7 @@ impl<'a> UncertaintyPlan<'a> {
     /// # Errors
     /// [`SampleError`] for too many samples, or an aircraft of more parts than
     /// there are dimensions to sample.
+    #[inline]
     pub fn new(
         aircraft: &'a SoundAircraft,
         question: &Question,
@@ -138,21 +139,25 @@ impl<'a> UncertaintyPlan<'a> {
     }
 
     /// Number of samples.
+    #[inline]
     pub fn samples(&self) -> usize {
         self.plan.samples()
     }
 
     /// What is varied.
+    #[inline]
     pub fn sources(&self) -> &[SourceError] {
         &self.sources
     }
 
     /// What is answered.
+    #[inline]
     pub fn quantities(&self) -> &[Quantity] {
         &self.quantities
     }
 
     /// Walks a slice of the samples; slices may be run anywhere, in any order.
+    #[inline]
     pub fn run(&self, slice: Range<usize>) -> Vec<SampleResult> {
         let slice = slice.start..slice.end.min(self.samples());
         slice
@@ -167,6 +172,7 @@ impl<'a> UncertaintyPlan<'a> {
     }
 
     /// The answers of one sample; `None` where it is no aircraft that flies.
+    #[inline]
     fn sample(&self, normals: &[f64]) -> Option<Vec<f64>> {
         let varied = errors::apply(self.aircraft, &self.question, &self.sources, normals)?;
         let walk = Walk::new(&varied.aircraft, &self.question, SAMPLE_GRID).ok()?;
@@ -201,6 +207,7 @@ impl<'a> UncertaintyPlan<'a> {
 
     /// Puts results together, in whatever order they came; missing ones count
     /// as failed.
+    #[inline]
     pub fn summarise(&self, results: &[SampleResult]) -> Uncertainty {
         // Most quantities come from the same samples, all of them.
         let mut ranking: Option<Ranking> = None;
@@ -224,6 +231,7 @@ impl<'a> UncertaintyPlan<'a> {
         Uncertainty { samples: results.len(), quantities: spreads }
     }
 
+    #[inline]
     fn contributions(&self, ranking: &Ranking, values: &[f64]) -> Vec<Contribution> {
         ranking
             .shares(values)
@@ -238,10 +246,12 @@ impl<'a> UncertaintyPlan<'a> {
     }
 }
 
+#[inline]
 fn mode(modes: &Modes, kind: ModeKind) -> Option<&Mode> {
     modes.longitudinal.iter().chain(&modes.lateral).find(|mode| mode.kind == kind)
 }
 
+#[inline]
 fn quantities(aircraft: &SoundAircraft) -> Vec<Quantity> {
     use ModeKind::{DutchRoll, Phugoid, Roll, ShortPeriod, Spiral};
     let mut list = vec![
@@ -275,6 +285,7 @@ fn quantities(aircraft: &SoundAircraft) -> Vec<Quantity> {
 
 /// The channel with all its control power multiplied: flaps that do more need
 /// less and bear less.
+#[inline]
 fn with_control_power(mut channel: ChannelInputs, factor: f64) -> ChannelInputs {
     for demand in &mut channel.demands {
         demand.deflection_rad /= factor;

@@ -13,6 +13,7 @@ use crate::throws::advice::GeometryChange;
 /// The aircraft with a change by `amount` in the change's own unit; `None`
 /// where there is nothing to change, or the result is no sound aircraft.
 /// `roles` are the control surfaces that chord and hinge changes mean.
+#[inline]
 pub(super) fn changed(
     aircraft: &SoundAircraft,
     change: GeometryChange,
@@ -33,6 +34,7 @@ pub(super) fn changed(
 
 /// Moves the balance point aft, m, by shifting all that is not glued to a
 /// surface; false where nothing is loose, which leaves the aircraft as it was.
+#[inline]
 pub fn move_balance_point(aircraft: &mut Aircraft, aft_m: f64) -> bool {
     let surfaces = aircraft.surfaces.clone();
     match &mut aircraft.mass {
@@ -56,10 +58,12 @@ pub fn move_balance_point(aircraft: &mut Aircraft, aft_m: f64) -> bool {
     }
 }
 
+#[inline]
 fn is_loose(part: &Part) -> bool {
     !matches!(part.spread, Spread::Sheet { .. })
 }
 
+#[inline]
 fn shift_part(part: &mut Part, aft_m: f64) {
     let shift = |place: &mut Place| place.aft_m += aft_m;
     match &mut part.spread {
@@ -72,6 +76,7 @@ fn shift_part(part: &mut Part, aft_m: f64) {
     }
 }
 
+#[inline]
 fn add_dihedral(aircraft: &mut Aircraft, degrees: f64) -> bool {
     let mut any = false;
     for surface in aircraft.surfaces.iter_mut().filter(|s| s.role == SurfaceRole::Wing) {
@@ -84,6 +89,7 @@ fn add_dihedral(aircraft: &mut Aircraft, degrees: f64) -> bool {
 }
 
 /// Scales every weight by a factor, with the inertia that follows from it.
+#[inline]
 pub fn scale_mass(aircraft: &mut Aircraft, factor: f64) {
     match &mut aircraft.mass {
         MassStatement::Known(known) => {
@@ -112,6 +118,7 @@ pub fn scale_mass(aircraft: &mut Aircraft, factor: f64) {
 
 /// Scales the area of all surfaces of a role, and of a V-tail in their place,
 /// at the same shape and weight; false where there are none.
+#[inline]
 pub fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bool {
     if factor.is_nan() || factor <= 0.0 {
         return false;
@@ -141,6 +148,7 @@ pub fn scale_area(aircraft: &mut Aircraft, role: SurfaceRole, factor: f64) -> bo
     !names.is_empty()
 }
 
+#[inline]
 fn scale_chord(aircraft: &mut Aircraft, roles: &[ControlRole], factor: f64) -> bool {
     let mut any = false;
     for control in aircraft.surfaces.iter_mut().flat_map(|surface| &mut surface.controls) {
@@ -154,6 +162,7 @@ fn scale_chord(aircraft: &mut Aircraft, roles: &[ControlRole], factor: f64) -> b
     any
 }
 
+#[inline]
 fn open_hinge(aircraft: &mut Aircraft, roles: &[ControlRole], degrees: f64) -> bool {
     let mut any = false;
     for control in aircraft.surfaces.iter_mut().flat_map(|surface| &mut surface.controls) {

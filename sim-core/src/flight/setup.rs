@@ -45,6 +45,7 @@ pub enum Gusts {
 
 impl Gusts {
     /// Wind at 20 ft that the gusts go with, m/s; `None` is no gusts.
+    #[inline]
     pub(super) fn wind_m_s(self, steady_m_s: f64) -> Option<f64> {
         const KNOT_M_S: f64 = 1852.0 / 3600.0;
         match self {
@@ -76,6 +77,7 @@ pub struct SessionOptions {
 }
 
 impl Default for SessionOptions {
+    #[inline]
     fn default() -> Self {
         Self {
             start: Start::OnStrip,
@@ -92,6 +94,7 @@ impl Default for SessionOptions {
 impl SessionOptions {
     /// A wind of `speed_m_s` at 20 ft from a heading over short grass, with the
     /// gusts that go with it.
+    #[inline]
     pub fn in_wind(self, speed_m_s: f64, from_rad: f64) -> Self {
         let wind = SteadyWind { speed_m_s, from_rad, roughness_m: GRASS_ROUGHNESS_M };
         Self { wind, gusts: Gusts::WithWind, ..self }

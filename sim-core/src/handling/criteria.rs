@@ -25,6 +25,7 @@ pub const REFERENCE_SPAN_M: f64 = 10.0;
 /// [`REFERENCE_SPAN_M`] over the span, at least 1 (larger aircraft are not
 /// excused) and at most 200 (a span of 5 cm). A span that is not a positive
 /// number gives 1.
+#[inline]
 pub fn froude_number(span_m: f64) -> f64 {
     if !(span_m.is_finite() && span_m > 0.0) {
         return 1.0;
@@ -110,26 +111,31 @@ impl Band {
     pub const OPEN: Self = Self { min: None, max: None };
 
     /// At least `min`.
+    #[inline]
     pub const fn at_least(min: f64) -> Self {
         Self { min: Some(min), max: None }
     }
 
     /// At most `max`.
+    #[inline]
     pub const fn at_most(max: f64) -> Self {
         Self { min: None, max: Some(max) }
     }
 
     /// From `min` to `max`.
+    #[inline]
     pub const fn between(min: f64, max: f64) -> Self {
         Self { min: Some(min), max: Some(max) }
     }
 
     /// Whether `value` lies inside, bounds included.
+    #[inline]
     pub fn contains(self, value: f64) -> bool {
         self.side(value) == Side::Within
     }
 
     /// On which side of the band `value` lies.
+    #[inline]
     pub fn side(self, value: f64) -> Side {
         if self.min.is_some_and(|min| value < min) {
             Side::Below
@@ -140,6 +146,7 @@ impl Band {
         }
     }
 
+    #[inline]
     fn times(self, factor: f64) -> Self {
         Self { min: self.min.map(|x| x * factor), max: self.max.map(|x| x * factor) }
     }
@@ -206,6 +213,7 @@ pub struct Rating {
 
 /// Rates one value against limits that are already scaled; `None` where the
 /// value is not a finite number.
+#[inline]
 pub fn rate(
     criterion: Criterion,
     task: Task,
@@ -226,6 +234,7 @@ pub fn rate(
     Some(Rating { criterion, task, value, unit: unit_of(criterion), limits, level, side, source })
 }
 
+#[inline]
 fn unit_of(criterion: Criterion) -> Unit {
     match criterion {
         Criterion::ShortPeriodDamping | Criterion::PhugoidDamping | Criterion::DutchRollDamping => {
@@ -253,6 +262,7 @@ pub struct Oscillation {
 
 impl Oscillation {
     /// From one of a pair of complex eigenvalues.
+    #[inline]
     pub fn from_eigenvalue(real: f64, imaginary: f64) -> Option<Self> {
         let frequency_rad_s = real.hypot(imaginary);
         let damping = -real / frequency_rad_s;
@@ -261,6 +271,7 @@ impl Oscillation {
 
     /// From two real eigenvalues of one sign, an oscillation damped beyond
     /// swinging; `None` where one of them grows and the other decays.
+    #[inline]
     pub fn from_real_pair(first: f64, second: f64) -> Option<Self> {
         let product = first * second;
         if !(product.is_finite() && product > 0.0) {
@@ -272,10 +283,12 @@ impl Oscillation {
 }
 
 /// Growth per second of a motion that doubles in `seconds`.
+#[inline]
 pub fn growth_from_time_to_double(seconds: f64) -> f64 {
     std::f64::consts::LN_2 / seconds
 }
 
+#[inline]
 fn by_task(task: Task, aerobatics: f64, cruise: f64, landing: f64) -> f64 {
     match task {
         Task::Aerobatics => aerobatics,
@@ -289,6 +302,7 @@ fn by_task(task: Task, aerobatics: f64, cruise: f64, landing: f64) -> f64 {
 ///
 /// # Units
 /// `load_factor_per_rad` in g per rad; `froude` from [`froude_number`].
+#[inline]
 pub fn rate_short_period(
     mode: Oscillation,
     load_factor_per_rad: f64,
@@ -343,6 +357,7 @@ pub fn rate_short_period(
 
 /// Rates a pitch motion with a real eigenvalue (1/s): none may grow, and at
 /// the worst it doubles in six seconds of the reference aeroplane.
+#[inline]
 pub fn rate_pitch_divergence(growth_per_s: f64, task: Task, froude: f64) -> Option<Rating> {
     let worst = Band::at_most(growth_from_time_to_double(6.0) * froude.sqrt());
     let limits = [Band::at_most(0.0), Band::at_most(0.0), worst];
@@ -352,6 +367,7 @@ pub fn rate_pitch_divergence(growth_per_s: f64, task: Task, froude: f64) -> Opti
 
 /// Rates the phugoid by its damping ratio. Level three allows a growth that
 /// doubles in 55 s of the reference aeroplane, here told as a damping ratio.
+#[inline]
 pub fn rate_phugoid(mode: Oscillation, task: Task, froude: f64) -> Option<Rating> {
     let growth = growth_from_time_to_double(55.0) * froude.sqrt();
     let limits =
@@ -361,6 +377,7 @@ pub fn rate_phugoid(mode: Oscillation, task: Task, froude: f64) -> Option<Rating
 }
 
 /// Rates the Dutch roll: damping ratio, decay and frequency.
+#[inline]
 pub fn rate_dutch_roll(mode: Oscillation, task: Task, froude: f64) -> Vec<Rating> {
     let root = froude.sqrt();
     let damping = [by_task(task, 0.19, 0.08, 0.08), 0.02, 0.0].map(Band::at_least);
@@ -383,6 +400,7 @@ pub fn rate_dutch_roll(mode: Oscillation, task: Task, froude: f64) -> Vec<Rating
 }
 
 /// Rates the time constant of the roll mode, s.
+#[inline]
 pub fn rate_roll_mode(time_constant_s: f64, task: Task, froude: f64) -> Option<Rating> {
     let limits = [by_task(task, 1.0, 1.4, 1.0), by_task(task, 1.4, 3.0, 1.4), 10.0]
         .map(|greatest| Band::between(0.0, greatest / froude.sqrt()));
@@ -391,6 +409,7 @@ pub fn rate_roll_mode(time_constant_s: f64, task: Task, froude: f64) -> Option<R
 }
 
 /// Rates the spiral by its growth (1/s), the real eigenvalue.
+#[inline]
 pub fn rate_spiral(growth_per_s: f64, task: Task, froude: f64) -> Option<Rating> {
     let limits = [by_task(task, 12.0, 20.0, 12.0), 8.0, 4.0]
         .map(|doubles_in| Band::at_most(growth_from_time_to_double(doubles_in) * froude.sqrt()));
@@ -399,12 +418,14 @@ pub fn rate_spiral(growth_per_s: f64, task: Task, froude: f64) -> Option<Rating>
 }
 
 /// The bank angle (rad) that [`rate_time_to_bank`] asks the time of.
+#[inline]
 pub fn bank_angle_to_time(task: Task) -> f64 {
     by_task(task, 60.0, 60.0, 30.0_f64).to_radians()
 }
 
 /// Rates the time (s) from full stick to [`bank_angle_to_time`], for an
 /// aircraft with ailerons.
+#[inline]
 pub fn rate_time_to_bank(time_s: f64, task: Task, froude: f64) -> Option<Rating> {
     let limits =
         [by_task(task, 1.3, 1.7, 1.3), by_task(task, 1.7, 2.5, 1.8), by_task(task, 2.6, 3.4, 2.6)]
@@ -415,6 +436,7 @@ pub fn rate_time_to_bank(time_s: f64, task: Task, froude: f64) -> Option<Rating>
 
 /// Rates the dead time (s) between stick and angular acceleration: picture
 /// delay, control link and servo. A limit of the human, so it is not scaled.
+#[inline]
 pub fn rate_delay(delay_s: f64, task: Task) -> Option<Rating> {
     let limits = [0.10, 0.20, 0.25].map(|greatest| Band::between(0.0, greatest));
     rate(Criterion::ResponseDelay, task, delay_s, limits, Source::Mil8785cFromMemory("3.5.3"))

@@ -17,6 +17,7 @@ use super::criteria::{
 /// # Units
 /// `load_factor_per_rad` is the load factor per angle of attack, g per rad;
 /// `froude` comes from [`super::criteria::froude_number`].
+#[inline]
 pub fn rate_modes(modes: &Modes, load_factor_per_rad: f64, task: Task, froude: f64) -> Vec<Rating> {
     let mut ratings = Vec::new();
     for mode in modes.longitudinal.iter().chain(&modes.lateral) {
@@ -60,6 +61,7 @@ pub fn rate_modes(modes: &Modes, load_factor_per_rad: f64, task: Task, froude: f
     ratings
 }
 
+#[inline]
 fn decaying_pair(modes: &[Mode], kind: ModeKind) -> Option<Oscillation> {
     let mut roots = modes.iter().filter(|mode| mode.kind == kind).map(|mode| mode.real_1_s);
     let (first, second) = (roots.next()?, roots.next()?);

@@ -39,6 +39,7 @@ pub enum Margin {
 }
 
 impl Margin {
+    #[inline]
     fn of(value: f64, limit: f64) -> Self {
         if value <= AMPLE_SHARE * limit {
             Self::Ample
@@ -99,11 +100,13 @@ pub struct LargerPropeller {
 
 impl PowerModel {
     /// Thrust at full throttle standing still, N.
+    #[inline]
     pub fn static_thrust_n(&self, density_kg_m3: f64) -> f64 {
         self.operate(1.0, 0.0, density_kg_m3).thrust_n
     }
 
     /// Operating points at one throttle over several airspeeds, m/s.
+    #[inline]
     pub fn sweep_airspeed(
         &self,
         throttle: f64,
@@ -114,6 +117,7 @@ impl PowerModel {
     }
 
     /// Operating points at one airspeed, m/s, over several throttles.
+    #[inline]
     pub fn sweep_throttle(
         &self,
         throttles: &[f64],
@@ -128,6 +132,7 @@ impl PowerModel {
     /// # Errors
     /// [`PowerError::ThrustBeyondReach`] and [`PowerError::ThrustBelowReach`]
     /// where no throttle gives it.
+    #[inline]
     pub fn point_for_thrust(
         &self,
         thrust_n: f64,
@@ -154,6 +159,7 @@ impl PowerModel {
     /// keeps the power as the voltage falls; at full throttle the current is
     /// kept. `None` for a drive of which only the thrust is known, and where
     /// nothing is drawn or more than the pack can give.
+    #[inline]
     pub fn flight_time_s(
         &self,
         point: &OperatingPoint,
@@ -171,6 +177,7 @@ impl PowerModel {
 
     /// Margins of current and the sag, at full throttle standing still. Empty
     /// for a drive of which only the thrust is known.
+    #[inline]
     pub fn findings(&self, propulsion: &Propulsion, density_kg_m3: f64) -> Vec<PowerFinding> {
         let Drive::Electric { controller, pack, .. } = &propulsion.drive else {
             return Vec::new();
@@ -197,6 +204,7 @@ impl PowerModel {
     ///
     /// # Errors
     /// As [`PowerModel::new`].
+    #[inline]
     pub fn larger_propeller(
         &self,
         propulsion: &Propulsion,

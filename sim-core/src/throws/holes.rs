@@ -36,6 +36,7 @@ pub struct HolePair {
 /// # Method
 /// Pairs that reach the throw come first, those with the most travel used
 /// first among them; then the others, nearest to reaching first.
+#[inline]
 pub fn rank_holes(
     present: &FourBar,
     arm_holes_m: &[f64],
@@ -57,6 +58,7 @@ pub fn rank_holes(
 /// # Errors
 /// [`LinkageError`] where a hole is out of range or the servo's travel passes
 /// a dead centre.
+#[inline]
 pub fn try_pair(
     present: &FourBar,
     servo_arm_m: f64,

@@ -52,6 +52,7 @@ pub enum LinkageError {
     },
 }
 
+#[inline]
 pub(super) fn in_range(
     field: &'static str,
     value: f64,
@@ -73,29 +74,35 @@ struct Point {
 }
 
 impl Point {
+    #[inline]
     fn minus(self, other: Self) -> Self {
         Self { x: self.x - other.x, z: self.z - other.z }
     }
 
+    #[inline]
     fn length(self) -> f64 {
         self.x.hypot(self.z)
     }
 
+    #[inline]
     fn angle(self) -> f64 {
         self.z.atan2(self.x)
     }
 
     /// Turned by `angle` from up towards the rear, as arm and horn turn when
     /// the pushrod moves rearwards.
+    #[inline]
     fn turned_rearwards(self, angle: f64) -> Self {
         let (sin, cos) = angle.sin_cos();
         Self { x: self.x * cos + self.z * sin, z: self.z * cos - self.x * sin }
     }
 
+    #[inline]
     fn cross(self, other: Self) -> f64 {
         self.x * other.z - self.z * other.x
     }
 
+    #[inline]
     fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.z * other.z
     }
@@ -126,12 +133,14 @@ pub struct Throws {
 
 impl Throws {
     /// Half the whole movement, rad.
+    #[inline]
     pub fn mean_rad(&self) -> f64 {
         0.5 * (self.push_rad - self.pull_rad)
     }
 
     /// How much further it pushes than pulls, over the mean: 0 is even, 0.1
     /// is 5 % more one way and 5 % less the other.
+    #[inline]
     pub fn asymmetry(&self) -> f64 {
         (self.push_rad + self.pull_rad) / self.mean_rad()
     }
@@ -143,6 +152,7 @@ impl Linkage {
     /// # Errors
     /// The first measurement outside its range, or a pushrod shorter than the
     /// difference in height that it must bridge.
+    #[inline]
     pub fn four_bar(&self) -> Result<FourBar, LinkageError> {
         in_range("servo_arm_m", self.servo_arm_m, HOLE_DISTANCE)?;
         in_range("horn_height_m", self.horn_height_m, OFFSET)?;
@@ -169,6 +179,7 @@ impl FourBar {
     ///
     /// # Errors
     /// A hole outside its range, or holes too near to each other to be joined.
+    #[inline]
     pub fn with_holes(&self, servo_arm_m: f64, horn_height_m: f64) -> Result<Self, LinkageError> {
         in_range("servo_arm_m", servo_arm_m, HOLE_DISTANCE)?;
         in_range("horn_height_m", horn_height_m.abs(), HOLE_DISTANCE)?;
@@ -182,6 +193,7 @@ impl FourBar {
     }
 
     /// Length of the pushrod from hole to hole, m.
+    #[inline]
     pub fn pushrod_m(&self) -> f64 {
         self.rod_m
     }
@@ -190,6 +202,7 @@ impl FourBar {
     ///
     /// # Errors
     /// [`LinkageError::CannotReach`] beyond a dead centre.
+    #[inline]
     pub fn surface_angle(&self, servo_angle_rad: f64) -> Result<f64, LinkageError> {
         let driving = Point {
             x: self.shaft.x + self.arm.turned_rearwards(servo_angle_rad).x,
@@ -204,6 +217,7 @@ impl FourBar {
     ///
     /// # Errors
     /// [`LinkageError::CannotReach`] beyond a dead centre.
+    #[inline]
     pub fn servo_angle(&self, surface_angle_rad: f64) -> Result<f64, LinkageError> {
         let driving = self.horn.turned_rearwards(surface_angle_rad).minus(self.shaft);
         let side = self.horn.minus(self.shaft).cross(self.arm).signum();
@@ -212,6 +226,7 @@ impl FourBar {
 
     /// Angle by which `lever` (at its neutral place about its own centre) has
     /// turned when the other end of the pushrod is at `driving`.
+    #[inline]
     fn driven_angle(
         &self,
         field: &'static str,
@@ -242,6 +257,7 @@ impl FourBar {
     ///
     /// # Errors
     /// [`LinkageError::CannotReach`] beyond or on a dead centre.
+    #[inline]
     pub fn ratio(&self, servo_angle_rad: f64) -> Result<f64, LinkageError> {
         let (arm_lever, horn_lever) = self.levers(servo_angle_rad)?;
         Ok(arm_lever / horn_lever)
@@ -252,10 +268,12 @@ impl FourBar {
     ///
     /// # Errors
     /// [`LinkageError::CannotReach`] beyond or on a dead centre.
+    #[inline]
     pub fn horn_lever_m(&self, servo_angle_rad: f64) -> Result<f64, LinkageError> {
         Ok(self.levers(servo_angle_rad)?.1.abs())
     }
 
+    #[inline]
     fn levers(&self, servo_angle_rad: f64) -> Result<(f64, f64), LinkageError> {
         let surface = self.surface_angle(servo_angle_rad)?;
         let arm = self.arm.turned_rearwards(servo_angle_rad);
@@ -280,6 +298,7 @@ impl FourBar {
     ///
     /// # Errors
     /// [`LinkageError::CannotReach`] where the travel passes a dead centre.
+    #[inline]
     pub fn throws(&self, travel_rad: f64) -> Result<Throws, LinkageError> {
         let ends = [self.surface_angle(travel_rad)?, self.surface_angle(-travel_rad)?];
         Ok(Throws { push_rad: ends[0].max(ends[1]), pull_rad: ends[0].min(ends[1]) })
@@ -289,12 +308,14 @@ impl FourBar {
 /// Straight distance (m) by which the trailing edge of a control surface of
 /// chord `chord_m` moves when it turns by `angle_rad`: what a ruler measures
 /// from the neutral edge. 2 c sin(angle/2), with the sign of the angle.
+#[inline]
 pub fn travel_at_trailing_edge_m(chord_m: f64, angle_rad: f64) -> f64 {
     2.0 * chord_m * (0.5 * angle_rad).sin()
 }
 
 /// The angle (rad) that belongs to a trailing-edge travel (m); `None` where
 /// the travel is more than the surface could ever move.
+#[inline]
 pub fn angle_of_travel_rad(chord_m: f64, travel_m: f64) -> Option<f64> {
     let half = travel_m / (2.0 * chord_m);
     (half.abs() <= 1.0).then(|| 2.0 * half.asin())

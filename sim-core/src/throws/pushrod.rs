@@ -18,6 +18,7 @@ pub use crate::aircraft::{Pushrod, RodMaterial, Supports};
 impl RodMaterial {
     /// Young's modulus along the rod, Pa. Common practice; metals within 5 %,
     /// the others within 30 %.
+    #[inline]
     pub fn youngs_modulus_pa(self) -> f64 {
         match self {
             Self::Steel => 200e9,
@@ -35,6 +36,7 @@ impl RodMaterial {
 
 impl Supports {
     /// Effective over free length in Euler's formula.
+    #[inline]
     pub fn length_factor(self) -> f64 {
         match self {
             Self::PinnedPinned => 1.0,
@@ -53,6 +55,7 @@ impl Pushrod {
     ///
     /// # Errors
     /// The first measurement outside its range.
+    #[inline]
     pub fn check(&self) -> Result<(), LinkageError> {
         in_range("diameter_m", self.diameter_m, DIAMETER)?;
         let inner = Limits::new(0.0, 0.99 * self.diameter_m, "m");
@@ -65,12 +68,14 @@ impl Pushrod {
     }
 
     /// Axial stiffness of the whole length, N/m: E A/L.
+    #[inline]
     pub fn axial_stiffness_n_m(&self) -> f64 {
         let area = PI / 4.0 * (self.diameter_m.powi(2) - self.inner_diameter_m.powi(2));
         self.material.youngs_modulus_pa() * area / self.length_m
     }
 
     /// Load at which the free length buckles, N: pi2 E I/(k L)2.
+    #[inline]
     pub fn euler_load_n(&self) -> f64 {
         let second_moment = PI / 64.0 * (self.diameter_m.powi(4) - self.inner_diameter_m.powi(4));
         let length = self.supports.length_factor() * self.free_length_m;
@@ -79,6 +84,7 @@ impl Pushrod {
 
     /// How much shorter (m) the pushrod becomes under a force (N), positive
     /// in compression; negative is longer. `None` near buckling.
+    #[inline]
     pub fn shortening_m(&self, force_n: f64) -> Option<f64> {
         let share = force_n / self.euler_load_n();
         if !(share.is_finite() && share <= EULER_SHARE_MAX) {

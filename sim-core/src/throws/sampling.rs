@@ -54,6 +54,7 @@ impl SamplePlan {
     ///
     /// # Errors
     /// [`SampleError`] for none or too many of either.
+    #[inline]
     pub fn new(inputs: usize, samples: usize, seed: u32) -> Result<Self, SampleError> {
         if !(1..=INPUTS_MAX).contains(&inputs) {
             return Err(SampleError::Inputs { value: inputs });
@@ -65,17 +66,20 @@ impl SamplePlan {
     }
 
     /// Number of samples.
+    #[inline]
     pub fn samples(&self) -> usize {
         self.samples
     }
 
     /// Number of inputs.
+    #[inline]
     pub fn inputs(&self) -> usize {
         self.inputs
     }
 
     /// One sample: a standard normal number for each input. To be multiplied
     /// by each input's standard deviation. An index beyond the plan wraps.
+    #[inline]
     pub fn standard_normals(&self, index: usize) -> Vec<f64> {
         let index = (index % self.samples) as u32;
         (0..self.inputs)
@@ -102,6 +106,7 @@ const HALF_STEP: f64 = 0.5 / (1 << 24) as f64;
 
 /// The number below which a standard normal variable falls with probability
 /// `probability`, 0 and 1 excluded.
+#[inline]
 fn standard_normal_quantile(probability: f64) -> f64 {
     -std::f64::consts::SQRT_2 * statrs::function::erf::erfc_inv(2.0 * probability)
 }
@@ -128,6 +133,7 @@ pub struct Interval {
 /// # Method
 /// Linear between the ordered results (type 7 of Hyndman and Fan, The American
 /// Statistician 50, 1996, from memory).
+#[inline]
 pub fn interval(results: &[f64], share: f64) -> Option<Interval> {
     let mut sorted: Vec<f64> = results.iter().copied().filter(|x| x.is_finite()).collect();
     if sorted.len() < 2 {
@@ -144,6 +150,7 @@ pub fn interval(results: &[f64], share: f64) -> Option<Interval> {
     })
 }
 
+#[inline]
 fn percentile(sorted: &[f64], probability: f64) -> f64 {
     let place = probability * (sorted.len() - 1) as f64;
     let below = (place.floor() as usize).min(sorted.len() - 1);
@@ -184,6 +191,7 @@ impl Ranking {
     /// # Limits
     /// Ranks nothing with fewer than [`RANKING_SAMPLES_PER_INPUT`] results for
     /// each input, where a regression would fit noise.
+    #[inline]
     pub fn new(plan: &SamplePlan, results: &[f64]) -> Self {
         let used = numbered(plan, results);
         if used.len() < RANKING_SAMPLES_PER_INPUT * plan.inputs {
@@ -202,6 +210,7 @@ impl Ranking {
     }
 
     /// Whether `results` come from the samples that this ranking was made for.
+    #[inline]
     pub fn fits(&self, plan: &SamplePlan, results: &[f64]) -> bool {
         numbered(plan, results) == self.used
     }
@@ -209,6 +218,7 @@ impl Ranking {
     /// Each input's share in the spread of `results`, largest first. What all
     /// shares leave up to 1 is interplay of inputs and noise of the ranking.
     /// Empty where there are too few.
+    #[inline]
     pub fn shares(&self, results: &[f64]) -> Vec<InputShare> {
         let Some(factors) = &self.factors else { return Vec::new() };
         let outcome: Vec<f64> =
@@ -229,10 +239,12 @@ impl Ranking {
 }
 
 /// The samples of a plan that gave a number.
+#[inline]
 fn numbered(plan: &SamplePlan, results: &[f64]) -> Vec<usize> {
     (0..plan.samples.min(results.len())).filter(|&index| results[index].is_finite()).collect()
 }
 
+#[inline]
 fn dot(x: &[f64], y: &[f64]) -> f64 {
     x.iter().zip(y).map(|(a, b)| a * b).sum()
 }
@@ -242,6 +254,7 @@ pub const RANKING_SAMPLES_PER_INPUT: usize = 2;
 
 /// Ranks of the values less their mean, of unit length; zeros where all are
 /// alike.
+#[inline]
 fn standardised(values: &[f64]) -> Vec<f64> {
     let ranks = ranks(values);
     let mean = ranks.iter().sum::<f64>() / ranks.len().max(1) as f64;
@@ -251,6 +264,7 @@ fn standardised(values: &[f64]) -> Vec<f64> {
 }
 
 /// Rank of each value, ties sharing their mean rank.
+#[inline]
 fn ranks(values: &[f64]) -> Vec<f64> {
     let order = ascending_places(values);
     let mut ranks = vec![0.0; values.len()];

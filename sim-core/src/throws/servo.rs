@@ -20,6 +20,7 @@ impl Servo {
     ///
     /// # Errors
     /// The first number outside its range.
+    #[inline]
     pub fn check(&self) -> Result<(), LinkageError> {
         in_range("speed_s_per_60deg", self.speed_s_per_60deg, SERVO_SPEED)?;
         in_range("stall_torque_n_m", self.stall_torque_n_m, STALL_TORQUE)?;
@@ -28,11 +29,13 @@ impl Servo {
     }
 
     /// Speed without load, rad/s.
+    #[inline]
     pub fn speed_rad_s(&self) -> f64 {
         60.0_f64.to_radians() / self.speed_s_per_60deg
     }
 
     /// Speed under a torque (N m), rad/s; 0 at stall and beyond.
+    #[inline]
     pub fn loaded_speed_rad_s(&self, torque_n_m: f64) -> f64 {
         self.speed_rad_s() * (1.0 - torque_n_m.abs() / self.stall_torque_n_m).max(0.0)
     }
@@ -67,6 +70,7 @@ pub struct LoadedLinkage {
 ///
 /// # Errors
 /// [`LinkageError`] for data out of range or an angle out of reach.
+#[inline]
 pub fn load_linkage(
     bar: &FourBar,
     servo: &Servo,
@@ -97,6 +101,7 @@ pub fn load_linkage(
 
 /// Time for an angle against a torque that grows evenly from nothing:
 /// the integral of d angle/(w0 (1 - s x)), x from 0 to 1, s the final share.
+#[inline]
 fn travel_time_s(servo: &Servo, angle_rad: f64, torque_n_m: f64) -> Option<f64> {
     let share = torque_n_m / servo.stall_torque_n_m;
     if share >= 0.999 {
@@ -112,6 +117,7 @@ fn travel_time_s(servo: &Servo, angle_rad: f64, torque_n_m: f64) -> Option<f64> 
 ///
 /// # Errors
 /// [`LinkageError`] for data out of range.
+#[inline]
 pub fn surface_play_rad(
     bar: &FourBar,
     servo: &Servo,

@@ -108,6 +108,7 @@ pub enum ErrorSource {
 
 impl ErrorSource {
     /// Whether it is measured on the bench and can be measured again.
+    #[inline]
     pub fn is_measurement(&self) -> bool {
         !matches!(self, Self::Method(_))
     }
@@ -123,6 +124,7 @@ pub struct SourceError {
 }
 
 /// Everything that may be off about an aircraft.
+#[inline]
 pub(super) fn of_aircraft(aircraft: &SoundAircraft) -> Vec<SourceError> {
     let mut list = Vec::new();
     let mut add = |source, deviation| list.push(SourceError { source, deviation });
@@ -179,6 +181,7 @@ pub(super) fn of_aircraft(aircraft: &SoundAircraft) -> Vec<SourceError> {
     list
 }
 
+#[inline]
 fn wing_section(aircraft: &Aircraft, reynolds: f64) -> Option<SectionModel> {
     let wing = aircraft.surfaces.iter().find(|surface| surface.role == SurfaceRole::Wing)?;
     Some(SectionModel::new(&wing.panels.first()?.section, reynolds))
@@ -195,6 +198,7 @@ pub(super) struct Varied {
 }
 
 /// The aircraft with its errors; `None` where it is no longer sound.
+#[inline]
 pub(super) fn apply(
     aircraft: &SoundAircraft,
     question: &Question,
@@ -231,6 +235,7 @@ pub(super) fn apply(
 }
 
 /// One measurement off by `error` in its unit; `None` where it is not there.
+#[inline]
 fn apply_one(aircraft: &mut Aircraft, source: ErrorSource, error: f64, factor: f64) -> Option<()> {
     match source {
         ErrorSource::SurfacePlace(i) => aircraft.surfaces.get_mut(i)?.root.aft_m += error,
@@ -269,6 +274,7 @@ fn apply_one(aircraft: &mut Aircraft, source: ErrorSource, error: f64, factor: f
     Some(())
 }
 
+#[inline]
 fn apply_to_surface(surface: &mut Surface, source: ErrorSource, error: f64, factor: f64) {
     if let ErrorSource::ControlChord(_) = source {
         for control in surface.controls.iter_mut().filter(|control| control.inner_chord < 1.0) {
@@ -293,6 +299,7 @@ fn apply_to_surface(surface: &mut Surface, source: ErrorSource, error: f64, fact
     }
 }
 
+#[inline]
 fn part(aircraft: &mut Aircraft, index: usize) -> Option<&mut Part> {
     match &mut aircraft.mass {
         MassStatement::Parts(parts) => parts.get_mut(index),
@@ -300,6 +307,7 @@ fn part(aircraft: &mut Aircraft, index: usize) -> Option<&mut Part> {
     }
 }
 
+#[inline]
 fn scale_mass(part: &mut Part, factor: f64) {
     match &mut part.spread {
         Spread::Point { mass_kg, .. }
@@ -309,6 +317,7 @@ fn scale_mass(part: &mut Part, factor: f64) {
     }
 }
 
+#[inline]
 fn shift(part: &mut Part, aft_m: f64) {
     let move_aft = |place: &mut Place| place.aft_m += aft_m;
     match &mut part.spread {
@@ -323,6 +332,7 @@ fn shift(part: &mut Part, aft_m: f64) {
 
 /// States lift slope, greatest lift and least drag of every section as known,
 /// each off by its factor.
+#[inline]
 fn scale_sections(aircraft: &mut Aircraft, question: &Question, [slope, lift, drag]: [f64; 3]) {
     let viscosity = Atmosphere::standard(question.altitude_m)
         .map_or(1.5e-5, |atmosphere| atmosphere.kinematic_viscosity_m2_s);

@@ -20,6 +20,7 @@ impl Uncertainty {
     /// The measurements that make the answers unsure, the one that matters most
     /// first: by the sum of their shares over all answers. Methods are left
     /// out, since nobody can measure them again.
+    #[inline]
     pub fn measure_again(&self) -> Vec<Repeat> {
         let mut list: Vec<(f64, Repeat)> = Vec::new();
         for spread in &self.quantities {

@@ -41,6 +41,7 @@ impl Variant {
     const AS_IS: Self = Self { dihedral_change_deg: 0.0, throw_factor: 1.0, throttle: None };
 
     /// The aircraft of this variant, to be checked anew.
+    #[inline]
     pub fn aircraft(&self, mut aircraft: Aircraft) -> Aircraft {
         for surface in &mut aircraft.surfaces {
             if surface.role == SurfaceRole::Wing {
@@ -55,6 +56,7 @@ impl Variant {
 
     /// The radio of this variant: the throws of the aircraft as it is, so that
     /// both flights are flown with the same hand, and the variant's own trims.
+    #[inline]
     pub fn radio(&self, as_is: Radio, own: &Radio) -> Radio {
         let mut radio = as_is.with_throws_times(self.throw_factor);
         radio.elevator.trim_rad = own.elevator.trim_rad;
@@ -106,6 +108,7 @@ const DIHEDRAL_CHANGE_DEG: f64 = 3.0;
 
 impl Comparison {
     /// The comparison from `height_m` over the strip.
+    #[inline]
     pub fn new(key: ComparisonKey, height_m: f64) -> Self {
         let as_is = Variant::AS_IS;
         let variants = match key {
@@ -129,6 +132,7 @@ impl Comparison {
     /// # Errors
     /// [`FlightError::Varied`] where the change leads out of the limits, else as
     /// [`Session::new`].
+    #[inline]
     pub fn session(
         &self,
         variant: &Variant,
@@ -147,11 +151,13 @@ impl Comparison {
 
     /// The sticks of a pilot who flies a setting: the throttle is the setting's
     /// where it has one.
+    #[inline]
     pub fn guided(&self, variant: &Variant, sticks: Sticks) -> Sticks {
         Sticks { throttle: variant.throttle.unwrap_or(sticks.throttle), ..sticks }
     }
 
     /// The sticks of the manoeuvre at a time; `throttle` is the trimmed one.
+    #[inline]
     pub fn sticks(&self, variant: &Variant, time_s: f64, throttle: f64) -> Sticks {
         let pulse = (PULSE_FROM_S..PULSE_FROM_S + PULSE_S).contains(&time_s);
         let size = if pulse { PULSE_STICK } else { 0.0 };

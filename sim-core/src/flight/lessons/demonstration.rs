@@ -36,6 +36,7 @@ const CLIMB_THROTTLE: f64 = 0.3;
 const CLOSING_S: f64 = 3.0;
 
 impl Demonstration {
+    #[inline]
     pub(super) fn new(lesson: &Lesson, session: &Session, pilot: Autopilot) -> Self {
         let cruise_throttle = pilot.cruise_throttle();
         let way = match lesson.key {
@@ -55,6 +56,7 @@ impl Demonstration {
     }
 
     /// Moves the sticks as needed; to be called before every step.
+    #[inline]
     pub fn fly(&mut self, session: &mut Session) {
         let task = self.task(session);
         match &mut self.way {
@@ -70,6 +72,7 @@ impl Demonstration {
     }
 
     /// What is to be flown now; not asked in a circuit.
+    #[inline]
     fn task(&mut self, session: &Session) -> Task {
         let lesson = &self.lesson;
         let (cruise, stall) = (lesson.cruise_m_s, lesson.stall_m_s);
@@ -137,6 +140,7 @@ impl Demonstration {
         }
     }
 
+    #[inline]
     fn lets_go(&self, session: &Session) -> bool {
         session.record().last().is_some_and(|sample| sample.stall_share > 0.3)
     }

@@ -152,17 +152,20 @@ fn side_stick(sample: &Sample) -> f64 {
     if roll.abs() > yaw.abs() { roll } else { yaw }
 }
 
+#[inline]
 fn root_mean_square(values: impl Iterator<Item = f64>) -> f64 {
     let (sum, count) = values.fold((0.0, 0.0), |(sum, n), value| (sum + value * value, n + 1.0));
     (sum / f64::max(count, 1.0)).sqrt()
 }
 
+#[inline]
 fn greatest(values: impl Iterator<Item = f64>) -> f64 {
     values.fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// Share of the samples that fulfil `within` among those that fulfil `of`; 0
 /// where there are none.
+#[inline]
 fn share(air: &[&Sample], of: impl Fn(&Sample) -> bool, within: impl Fn(&Sample) -> bool) -> f64 {
     let all = air.iter().filter(|s| of(s)).count();
     let some = air.iter().filter(|s| of(s) && within(s)).count();

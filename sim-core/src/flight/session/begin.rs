@@ -20,10 +20,12 @@ const THROW_CLIMB_RAD: f64 = 0.12;
 
 impl Session {
     /// Lying still on its wheels or belly at the origin.
+    #[inline]
     pub(super) fn at_rest(&self) -> FlightState {
         settle(&self.points, &self.body, &self.still_air)
     }
 
+    #[inline]
     pub(super) fn in_hand(&self) -> FlightState {
         let path = Euler { pitch_rad: self.trim.pitch_rad + THROW_CLIMB_RAD, ..Euler::default() };
         let airspeed = self.trim.airspeed_m_s.min(THROW_SPEED_M_S);
@@ -36,6 +38,7 @@ impl Session {
         }
     }
 
+    #[inline]
     pub(super) fn in_trim(
         &self,
         north_m: f64,
@@ -56,6 +59,7 @@ impl Session {
 }
 
 /// Charge of each unit's pack by its resting voltage, 0 to 1; 1 without one.
+#[inline]
 pub(super) fn charges_as_measured(aeroplane: &Aeroplane) -> Vec<f64> {
     let engines = aeroplane.engines();
     let units = engines.iter().map(|engine| engine.unit + 1).max().unwrap_or(0);
@@ -69,6 +73,7 @@ pub(super) fn charges_as_measured(aeroplane: &Aeroplane) -> Vec<f64> {
     charges
 }
 
+#[inline]
 pub(super) fn built(error: AssessError) -> FlightError {
     match error {
         AssessError::Aeroplane(error) => FlightError::Aeroplane(error),
@@ -76,6 +81,7 @@ pub(super) fn built(error: AssessError) -> FlightError {
     }
 }
 
+#[inline]
 pub(super) fn check_options(options: &SessionOptions) -> Result<(), FlightError> {
     let finite = |quantity, value: f64, least: f64, most: f64, range| {
         if value >= least && value <= most {
@@ -97,6 +103,7 @@ pub(super) fn check_options(options: &SessionOptions) -> Result<(), FlightError>
 }
 
 /// Share of every strip in the wing's area, in the order of the strip loads.
+#[inline]
 pub(super) fn wing_shares(aircraft: &SoundAircraft, aeroplane: &Aeroplane) -> Vec<f64> {
     let grid = aeroplane.aero().grid();
     let area = |strip: &crate::aero::grid::Strip| {
@@ -111,6 +118,7 @@ pub(super) fn wing_shares(aircraft: &SoundAircraft, aeroplane: &Aeroplane) -> Ve
 }
 
 /// Full throw of the rudder, which full steering goes with, rad.
+#[inline]
 pub(super) fn rudder_throw_rad(aircraft: &SoundAircraft) -> f64 {
     let is_rudder = |role| matches!(role, ControlRole::Rudder | ControlRole::Ruddervator);
     let throws = aircraft.surfaces.iter().flat_map(|surface| &surface.controls);
