@@ -67,15 +67,15 @@ impl Flight<'_> {
     /// condition comes to bind; once more where that was far from the throw that
     /// then binds. Only where the knees of the step before say that nothing binds,
     /// by far, they are believed. Where the pilot's loop binds before anything that full stick
-    /// does, or no step can be flown, the lines stay straight. `flown` lists the
-    /// places and throws of all steps so far.
+    /// does, or no step can be flown, the lines stay straight.
     pub fn bend(
         &self,
         responses: &mut [ChannelResponse],
         flights: &[From],
-        flown: &mut Vec<(usize, f64)>,
         counts: fn(Phase) -> bool,
     ) {
+        // The places and throws of all steps so far.
+        let mut flown: Vec<(usize, f64)> = Vec::new();
         while let Some((index, binds_rad)) = self.binding(responses, counts) {
             if let Some(lent) =
                 self.by_far(&responses[index], flown.first().map(|one| one.0), responses)
@@ -103,18 +103,23 @@ impl Flight<'_> {
         other: Option<usize>,
         responses: &[ChannelResponse],
     ) -> Option<ChannelResponse> {
-        let other = &responses[other?];
-        let is_straight =
-            response.peak_rate.knee_rad.is_none() && response.sideslip.knee_rad.is_none();
-        let lent = ChannelResponse {
-            peak_rate: Answer { knee_rad: other.peak_rate.knee_rad, ..response.peak_rate },
-            load_factor: Answer { knee_rad: other.load_factor.knee_rad, ..response.load_factor },
-            bank_at_1_s: Answer { knee_rad: other.bank_at_1_s.knee_rad, ..response.bank_at_1_s },
-            sideslip: Answer { knee_rad: other.sideslip.knee_rad, ..response.sideslip },
-            ..*response
-        };
+        let lent = lent(response, &responses[other?]);
         let beyond_rad = BY_FAR * self.cap_rad();
-        (is_straight && wanted_rad(&lent, self.duty, self.pilot) > beyond_rad).then_some(lent)
+        (is_straight(response) && wanted_rad(&lent, self.duty, self.pilot) > beyond_rad)
+            .then_some(lent)
+    }
+
+    /// Lends a rudder's knees to the conditions that were not flown, which may
+    /// bound the low rate: a fin stalls and a flap saturates at angles, whatever
+    /// the speed. A wing does not, so what an elevator or ailerons do stays
+    /// straight, which bears less.
+    pub fn lend(&self, responses: &mut [ChannelResponse]) {
+        let flown = responses.iter().find(|response| !is_straight(response)).copied();
+        if let (Some(flown), Duty::Yaw | Duty::BankByRudder) = (flown, self.duty) {
+            for response in responses.iter_mut().filter(|response| is_straight(response)) {
+                *response = lent(response, &flown);
+            }
+        }
     }
 
     /// Bends the bank at the slowest speed, near the throw that rolls by
@@ -226,6 +231,22 @@ impl Flight<'_> {
                 response.bank_at_1_s.lost()
             };
         }
+    }
+}
+
+fn is_straight(response: &ChannelResponse) -> bool {
+    response.peak_rate.knee_rad.is_none() && response.sideslip.knee_rad.is_none()
+}
+
+/// The answers of a condition with the knees of another.
+fn lent(response: &ChannelResponse, other: &ChannelResponse) -> ChannelResponse {
+    let with = |own: Answer, other: Answer| Answer { knee_rad: other.knee_rad, ..own };
+    ChannelResponse {
+        peak_rate: with(response.peak_rate, other.peak_rate),
+        load_factor: with(response.load_factor, other.load_factor),
+        bank_at_1_s: with(response.bank_at_1_s, other.bank_at_1_s),
+        sideslip: with(response.sideslip, other.sideslip),
+        ..*response
     }
 }
 

@@ -10,7 +10,7 @@ use super::walk::Walk;
 use crate::aircraft::ControlRole;
 use crate::analysis::{LinearModel, Trim};
 use crate::atmosphere::GRAVITY_M_S2;
-use crate::throws::advice::{Binding, ChannelInputs, ThrowAdvice, recommend_throws};
+use crate::throws::advice::{ChannelInputs, recommend_throws};
 use crate::throws::authority::{
     AUTHORITY_MARGIN, Demand, Need, bank_in_one_second_rad, bank_recovery,
 };
@@ -90,18 +90,18 @@ impl<'a> Inputs<'a> {
             .unzip()
     }
 
-    /// Bends the answers where they decide, and adds the need that rests on one.
-    /// First what bounds the high rate; then the bank, which counts on both; then
-    /// what bounds the low rate, unless that is a step below the high rate anyhow.
+    /// Bends the answers where they bound the high rate, and adds the need that
+    /// rests on one. What only bounds the low rate is not flown: such throws are
+    /// small.
     fn finish(&self, channel: &mut ChannelInputs, flights: &[From], answers: Answers) {
         let Walk { question: Question { pilot, .. }, aeroplane, .. } = self.walk;
         let duty = channel.duty;
         let hinge_limit_rad = channel.hinge_limit_rad;
-        let (flown, mut steps) = (answers == Answers::Flown, Vec::new());
+        let flown = answers == Answers::Flown;
         let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
         if flown {
             let not_fast = |phase| phase != Phase::Fast;
-            flight.bend(&mut channel.responses, flights, &mut steps, not_fast);
+            flight.bend(&mut channel.responses, flights, not_fast);
         }
         if matches!(duty, Duty::Roll | Duty::BankByRudder) {
             let by_rudder = duty == Duty::BankByRudder;
@@ -115,10 +115,8 @@ impl<'a> Inputs<'a> {
                 bank_recovery(&channel.responses[index].bank_at_1_s, pilot.skill, by_rudder)
             }));
         }
-        let low_is_open =
-            |advice: ThrowAdvice| !matches!(advice.low_binds, Binding::ShareOfHigh { .. });
-        if flown && recommend_throws(channel, pilot).is_ok_and(low_is_open) {
-            flight.bend(&mut channel.responses, flights, &mut steps, |_| true);
+        if flown {
+            flight.lend(&mut channel.responses);
         }
     }
 
