@@ -60,23 +60,19 @@ pub(super) struct Flight<'a> {
 pub(super) type From<'a> = (&'a Trim, &'a LinearModel);
 
 impl Flight<'_> {
-    /// Bends the answers of the conditions that decide: as long as the least
+    /// Bends the answers of the conditions that bound the high rate, all but fast
+    /// flight: as long as the least
     /// throw that is borne comes from a straight answer, a step is flown there.
     /// An answer that has not been flown stays straight, which bears less, so
     /// what binds in the end was flown, and nothing jumps where another
     /// condition comes to bind; once more where that was far from the throw that
-    /// then binds. Only where the knees of the step before say that nothing binds,
-    /// by far, they are believed. Where the pilot's loop binds before anything that full stick
-    /// does, or no step can be flown, the lines stay straight.
-    pub fn bend(
-        &self,
-        responses: &mut [ChannelResponse],
-        flights: &[From],
-        counts: fn(Phase) -> bool,
-    ) {
+    /// then binds. Only where the knees of the first step say that nothing binds,
+    /// by far, they are believed. Where the pilot's loop binds before anything that
+    /// full stick does, or no step can be flown, the lines stay straight.
+    pub fn bend(&self, responses: &mut [ChannelResponse], flights: &[From]) {
         // The places and throws of all steps so far.
         let mut flown: Vec<(usize, f64)> = Vec::new();
-        while let Some((index, binds_rad)) = self.binding(responses, counts) {
+        while let Some((index, binds_rad)) = self.binding(responses) {
             if let Some(lent) =
                 self.by_far(&responses[index], flown.first().map(|one| one.0), responses)
             {
@@ -153,12 +149,9 @@ impl Flight<'_> {
 
     /// Place of the response whose full-stick criterion binds within the hinge,
     /// and the throw at which it does, rad; `None` where the pilot's loop or nothing binds.
-    fn binding(
-        &self,
-        responses: &[ChannelResponse],
-        counts: impl Fn(Phase) -> bool,
-    ) -> Option<(usize, f64)> {
-        let least = least_bearable(self.duty, responses, self.pilot, counts)?;
+    fn binding(&self, responses: &[ChannelResponse]) -> Option<(usize, f64)> {
+        let not_fast = |phase| phase != Phase::Fast;
+        let least = least_bearable(self.duty, responses, self.pilot, not_fast)?;
         let decides =
             least.criterion != SensitivityCriterion::PilotLoop && least.throw_rad < self.cap_rad();
         let place = responses.iter().position(|response| response.condition == least.condition);

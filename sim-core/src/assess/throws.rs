@@ -14,7 +14,7 @@ use crate::throws::advice::{ChannelInputs, recommend_throws};
 use crate::throws::authority::{
     AUTHORITY_MARGIN, Demand, Need, bank_in_one_second_rad, bank_recovery,
 };
-use crate::throws::sensitivity::{ChannelResponse, Condition, Duty, Phase, channel_response};
+use crate::throws::sensitivity::{ChannelResponse, Condition, Duty, channel_response};
 
 /// A sideslip held against a crosswind, rad: 15 deg is a crosswind of a quarter
 /// of the approach speed.
@@ -100,8 +100,7 @@ impl<'a> Inputs<'a> {
         let flown = answers == Answers::Flown;
         let flight = Flight { aeroplane, duty, pilot, hinge_limit_rad };
         if flown {
-            let not_fast = |phase| phase != Phase::Fast;
-            flight.bend(&mut channel.responses, flights, not_fast);
+            flight.bend(&mut channel.responses, flights);
         }
         if matches!(duty, Duty::Roll | Duty::BankByRudder) {
             let by_rudder = duty == Duty::BankByRudder;
