@@ -2,9 +2,17 @@
 //! [`twist`], which changes the value at the one site that is switched on.
 
 use nalgebra::{Complex, DMatrix, DVector, Quaternion, Rotation3, SMatrix, UnitQuaternion};
-use std::sync::atomic::{AtomicU32, Ordering};
+use std::fs::{File, OpenOptions};
+use std::io::Write;
+use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::{Mutex, OnceLock};
 
+/// How many sites there are: written in with the copy.
+const SITES: usize = 0;
 const UNREAD: u32 = u32::MAX;
+/// No mutant; the places that are come by are noted in the file `FLEDGE_VISITS`.
+const NOTE: u32 = u32::MAX - 1;
+const NONE: u32 = u32::MAX - 2;
 static ACTIVE: AtomicU32 = AtomicU32::new(UNREAD);
 
 /// `value`, or what the mutant of this number makes of it: the environment
@@ -12,23 +20,52 @@ static ACTIVE: AtomicU32 = AtomicU32::new(UNREAD);
 #[inline(always)]
 pub fn twist<T: Twist>(site: u32, value: T) -> T {
     let active = ACTIVE.load(Ordering::Relaxed);
-    if active >> 2 != site && active != UNREAD { value } else { change(site, value) }
+    if active >> 2 != site && active < NOTE { value } else { change(site, value) }
 }
 
 #[cold]
 #[inline(never)]
 fn change<T: Twist>(site: u32, value: T) -> T {
-    let mut active = ACTIVE.load(Ordering::Relaxed);
-    if active == UNREAD {
-        let text = std::env::var("FLEDGE_MUTANT").unwrap_or_default();
-        active = text.parse().unwrap_or(UNREAD - 1);
-        ACTIVE.store(active, Ordering::Relaxed);
+    let active = match ACTIVE.load(Ordering::Relaxed) {
+        UNREAD => read(),
+        active => active,
+    };
+    if active == NOTE {
+        note(site);
+        return value;
     }
     match (active >> 2 == site, active % 4) {
         (true, 0) => value.negated(),
         (true, 1) => value.doubled(),
         (true, 2) => value.turned(),
         _ => value,
+    }
+}
+
+fn read() -> u32 {
+    let active = match std::env::var("FLEDGE_MUTANT") {
+        Ok(text) => text.parse().unwrap_or(NONE),
+        Err(_) if std::env::var_os("FLEDGE_VISITS").is_some() => NOTE,
+        Err(_) => NONE,
+    };
+    ACTIVE.store(active, Ordering::Relaxed);
+    active
+}
+
+/// Writes the number of a place, once.
+fn note(site: u32) {
+    static SEEN: [AtomicBool; SITES] = [const { AtomicBool::new(false) }; SITES];
+    static VISITS: OnceLock<Option<Mutex<File>>> = OnceLock::new();
+    let Some(seen) = SEEN.get(site as usize) else { return };
+    if seen.load(Ordering::Relaxed) || seen.swap(true, Ordering::Relaxed) {
+        return;
+    }
+    let visits = VISITS.get_or_init(|| {
+        let path = std::env::var_os("FLEDGE_VISITS")?;
+        OpenOptions::new().create(true).append(true).open(path).ok().map(Mutex::new)
+    });
+    if let Some(mut file) = visits.as_ref().and_then(|file| file.lock().ok()) {
+        let _ = writeln!(file, "{site}");
     }
 }
 
