@@ -24,6 +24,8 @@ const PHYSICS: [&str; 11] = [
     "handling",
     "throws",
 ];
+/// What stands among the physics for tests only.
+const SUPPORT: [&str; 3] = ["throws/cases.rs", "power/samples.rs", "tests.rs"];
 /// Where in the copy the sources stand as they were found.
 const PRISTINE: &str = "pristine";
 /// Rounds of leaving out what the compiler refuses.
@@ -67,7 +69,8 @@ pub fn take(root: &Path, copy: &Path) -> Result<Vec<Site>> {
     let mut found = Vec::new();
     for path in files {
         let name = path.strip_prefix(&source)?.to_string_lossy().replace('\\', "/");
-        if PHYSICS.iter().any(|part| name == *part || name.starts_with(&format!("{part}/"))) {
+        let physics = |part: &&str| name == **part || name.starts_with(&format!("{part}/"));
+        if PHYSICS.iter().any(physics) && !SUPPORT.iter().any(|end| name.ends_with(end)) {
             let text = fs::read_to_string(&path)?;
             found.extend(sites::find(&name, &text).with_context(|| name.clone())?);
         }
