@@ -138,6 +138,95 @@ async fn a_crowded_card_is_one_page() {
     session.close().await;
 }
 
+/// Words on the drawing that a line runs through, or other words.
+const TOUCHED: &str = "
+    const svg = [...document.querySelectorAll('.card-drawing')].find(d => d.checkVisibility());
+    const lines = [];
+    for (const path of svg.querySelectorAll('.ink-body, .ink-surface, .ink-control, .ink-propeller')) {
+        for (const shape of path.getAttribute('d').split('M').filter(Boolean)) {
+            const points = shape.replace('Z', '').split('L').map(pair => pair.split(' ').map(Number));
+            if (shape.endsWith('Z')) points.push(points[0]);
+            points.slice(1).forEach((point, i) => lines.push([points[i], point]));
+        }
+    }
+    const words = [...svg.querySelectorAll('.card-callout')]
+        .map(text => ({ said: text.textContent, box: text.getBBox() }));
+    const touched = [];
+    for (const { said, box } of words) {
+        const runs_through = lines.some(([[x0, y0], [x1, y1]]) => {
+            const steps = Math.ceil(Math.hypot(x1 - x0, y1 - y0)) + 1;
+            return [...Array(steps + 1).keys()].some(step => {
+                const [x, y] = [x0 + (x1 - x0) * step / steps, y0 + (y1 - y0) * step / steps];
+                return x > box.x && x < box.x + box.width && y > box.y && y < box.y + box.height;
+            });
+        });
+        if (runs_through) touched.push(said);
+        const [left, top, width, height] = svg.getAttribute('viewBox').split(' ').map(Number);
+        if (box.x < left || box.y < top || box.x + box.width > left + width
+            || box.y + box.height > top + height) {
+            touched.push(said + ' beyond the paper');
+        }
+        for (const other of words) {
+            // Lines of one callout stand closer than their letters are tall.
+            const apart = Math.abs(other.box.y - box.y) >= 14
+                || other.box.x >= box.x + box.width || box.x >= other.box.x + other.box.width;
+            if (other.box !== box && !apart) touched.push(said + ' on ' + other.said);
+        }
+    }
+    return [words.length, touched];";
+
+async fn check_drawing(session: &Session, what: &str) {
+    open_card(session).await;
+    let found = session.ask(TOUCHED).await;
+    close_card(session).await;
+    assert!(found[0].as_u64() >= Some(3), "{what}: {found}");
+    assert_eq!(found[1], json!([]), "{what}: lines run through these words");
+}
+
+/// Each throw stands clear of all lines and of the other throws, for the examples
+/// and for every layout that one may begin with; on a phone, too, where the views
+/// stand one below the other.
+#[tokio::test]
+async fn words_on_the_drawing_stay_clear_of_its_lines() {
+    for (width, height, density) in [(1440, 900, 1.0), (390, 844, 2.0)] {
+        let session = Session::open(width, height, density).await;
+        let examples = session
+            .ask("return [...document.querySelectorAll('#example option')].map(o => o.value).filter(v => v)")
+            .await;
+        for example in examples.as_array().cloned().unwrap_or_default() {
+            let example = example.as_str().unwrap().to_owned();
+            pick(&session, &example).await;
+            check_drawing(&session, &format!("{example}, {width} px")).await;
+        }
+        let layouts = session
+            .ask(
+                "return [...document.querySelectorAll('#new-layout option')].map(o => o.innerText)",
+            )
+            .await;
+        let layouts = layouts.as_array().cloned().unwrap_or_default();
+        // The last is a blank sheet.
+        for (index, layout) in layouts.iter().enumerate().take(layouts.len().saturating_sub(1)) {
+            let before = session.updates().await;
+            session
+                .client
+                .execute(
+                    "const layout = document.querySelector('#new-layout');
+                     layout.value = arguments[0];
+                     layout.dispatchEvent(new Event('change', { bubbles: true }));
+                     document.querySelector('#new-go').click();",
+                    vec![json!(index.to_string())],
+                )
+                .await
+                .expect("it is laid out");
+            let drawn = format!("return Number(document.body.dataset.updates || 0) > {before}");
+            session.wait_until("the layout", &drawn).await;
+            check_drawing(&session, &format!("{layout}, {width} px")).await;
+        }
+        session.check_console().await;
+        session.close().await;
+    }
+}
+
 /// The card as the whole page on a phone; Escape leads back.
 #[tokio::test]
 async fn the_card_fits_the_phone() {

@@ -95,7 +95,7 @@ pub fn debrief(
             <section class="flight-cautions">
                 <h3>{flight_words::BEFORE_THE_REAL_ONE}</h3>
                 <p>{flight_words::NO_CLEARANCE}</p>
-                <ul>{flight_words::REAL_CAUTIONS.into_iter().map(|c| view! { <li>{c}</li> }).collect_view()}</ul>
+                {crate::view::caution_list()}
             </section>
         </aside>
     }

@@ -160,6 +160,32 @@ pub fn draw(aircraft: &Aircraft, pinned: Option<&Aircraft>, width: f64, words: &
     drawing
 }
 
+/// Distance of the dots of an outline, px: words are taller.
+const DOT_PX: f64 = 6.0;
+
+/// The outlines on a drawing of `aircraft`, as dots, px.
+pub fn dots(aircraft: &Aircraft, drawing: &Drawing) -> Vec<(f64, f64)> {
+    let views = [drawing.above, drawing.left, drawing.front];
+    let mut dots = Vec::new();
+    for shape in shapes(aircraft) {
+        for view in views.iter().filter(|view| shape.only.is_none_or(|side| side == view.side)) {
+            let Some(last) = shape.points.last() else { continue };
+            let mut from = view.place(*last);
+            for point in &shape.points {
+                let to = view.place(*point);
+                let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+                let steps = (dx.abs().max(dy.abs()) / DOT_PX).ceil();
+                for step in 0..steps as u32 {
+                    let share = f64::from(step) / steps;
+                    dots.push((from.0 + dx * share, from.1 + dy * share));
+                }
+                from = to;
+            }
+        }
+    }
+    dots
+}
+
 /// Least edge of the paper's squares, px.
 const SQUARE_MIN_PX: f64 = 11.0;
 

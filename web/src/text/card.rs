@@ -118,7 +118,7 @@ pub fn speeds(card: &MaidenCard) -> Vec<(&'static str, String)> {
         vec![("Stall", speed(own.stall_m_s)), ("Approach, not below", speed(own.approach_m_s))];
     if let Some(glide) = own.best_glide {
         let ratio = plain(glide.ratio, 0);
-        lines.push(("Best glide", format!("{}, 1 : {ratio}", speed(glide.airspeed_m_s))));
+        lines.push(("Best glide", format!("{}, {ratio} : 1", speed(glide.airspeed_m_s))));
     }
     lines.push(("Ordinary flight", speed(own.cruise_m_s)));
     if let Some(fastest) = own.max_m_s {
@@ -183,6 +183,8 @@ pub fn balance_in_place(balance: &CardBalance, behind_m: f64) -> String {
 pub fn throw_row(throw: &sim_core::card::CardThrow) -> [String; 6] {
     let rate = |deg: f64, mm: f64| format!("{}° = {}", plain(deg, 0), millimetres(mm * 1e-3));
     let share = |number: f64| format!("{} %", plain(number, 0));
+    // Number and unit stay together where a narrow column breaks the line.
+    let together = |cell: String| cell.replace(' ', "\u{a0}").replace("=\u{a0}", "= ");
     [
         surface(throw.duty).to_owned(),
         rate(throw.high_deg, throw.high_mm),
@@ -191,6 +193,7 @@ pub fn throw_row(throw: &sim_core::card::CardThrow) -> [String; 6] {
         share(throw.expo_percent),
         share(throw.low_expo_percent),
     ]
+    .map(together)
 }
 
 /// An interval of angles in degrees.

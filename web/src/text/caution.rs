@@ -1,7 +1,7 @@
 //! What a computer cannot check, and the builder must.
 
 /// Each caution: its head and what to do.
-pub const ALL: [(&str, &str); 7] = [
+pub const ALL: [(&str, &str); 8] = [
     (
         "The propeller bites.",
         "Take it off while you set anything. Once it is on, stand behind it, and tie the model down for every run on the ground.",
@@ -20,7 +20,11 @@ pub const ALL: [(&str, &str); 7] = [
     ),
     (
         "People first.",
-        "Nobody in front, nobody under the flight path, wind in your face, room to land straight ahead.",
+        "A calm day, the field’s owner asked, nobody in front, nobody under the flight path, wind in your face, room to land straight ahead. Land for any manned aircraft.",
+    ),
+    (
+        "Keep it in sight.",
+        "Your own eyes on the model all the time; with a camera in its nose only with a spotter beside you.",
     ),
     ("Local rules hold.", "Field, height, registration, insurance: know them before you go."),
     (

@@ -63,9 +63,9 @@ pub const NON_DIMENSIONAL: &str = "Non-dimensional derivatives";
 /// A table.
 pub const DIMENSIONAL: &str = "Dimensional: N and N m per m/s, rad or rad/s";
 /// A table.
-pub const LONGITUDINAL: &str = "Longitudinal A and B, body axes";
+pub const LONGITUDINAL: &str = "Longitudinal A and B, body axes, in m, s, rad";
 /// A table.
-pub const LATERAL: &str = "Lateral A and B, body axes";
+pub const LATERAL: &str = "Lateral A and B, body axes, in m, s, rad";
 /// A table.
 pub const ROOTS: &str = "Eigenvalues";
 /// First column.

@@ -23,15 +23,6 @@ pub const TRY_IT: &str = "Try it";
 pub const NO_CLEARANCE: &str = "A flight on this screen clears nothing: the model is an estimate, the real one has been measured, glued and balanced by hand. What you learn here is which way to move the stick.";
 /// Heading over the cautions.
 pub const BEFORE_THE_REAL_ONE: &str = "Before the real one flies";
-/// The usual cautions.
-pub const REAL_CAUTIONS: [&str; 6] = [
-    "Check the balance point, each throw and each direction on the bench, transmitter on first, propeller off.",
-    "Walk away with the transmitter at low power: every surface must still answer without a twitch.",
-    "Choose a calm day and a field with the owner's leave, away from people, roads, wires and animals; know the rules of your country and be insured.",
-    "Keep hands and faces out of the propeller's plane; cut the throttle before anyone goes near.",
-    "For a first flight have someone beside you who flies models already, and fly three mistakes high.",
-    "A damaged or swollen pack does not fly, and is not charged either.",
-];
 /// The flight's page.
 pub const FLIGHT: &str = "Flight";
 /// What the picture is, for those who cannot see it.

@@ -24,6 +24,8 @@ pub mod tour;
 pub mod whatif;
 pub mod word;
 
+use sim_core::aircraft::{Aircraft, Finding, MassStatement};
+
 use crate::plot::figure::Figure;
 use crate::state::file::FileError;
 use crate::state::form::TextFault;
@@ -60,9 +62,23 @@ pub fn text_fault(fault: TextFault, unit: &str) -> String {
     }
 }
 
+/// What a file calls its fields and its unit, and what they are called here.
+const FILE_WORDS: [(&str, &str); 3] =
+    [(" deg", "°"), ("throw_max_deg", "what the hinge allows"), ("high_rate_deg", "the high rate")];
+
+/// A finding of the core in the words of the page.
+pub fn message(message: &str) -> String {
+    FILE_WORDS.iter().fold(message.to_owned(), |said, (file, page)| said.replace(file, page))
+}
+
+/// A finding beside a slider, which may move another value than that at fault.
+pub fn beside_slider(place: &str, finding: &Finding) -> String {
+    format!("{place} {}. {}", message(&finding.message), news::NO_NEW_ANSWERS)
+}
+
 /// A finding of the core, put beside its field.
 pub fn finding(message: &str) -> String {
-    let mut sentence = message.to_owned();
+    let mut sentence = self::message(message);
     if let Some(first) = sentence.get_mut(..1) {
         first.make_ascii_uppercase();
     }
@@ -172,9 +188,10 @@ pub fn ruler_unit() -> String {
     format!("{} {}", LENGTH.unit(), word::BEHIND_LEADING_EDGE)
 }
 
-/// Where a finding lies, as a builder would say it: the parts of the path
-/// counted from one, the unit dropped.
-pub fn place_in_words(path: &str) -> String {
+/// Where a finding lies, as a builder would say it: by the names of the parts
+/// where they have one, else counted from one; the unit dropped.
+pub fn place_in_words(aircraft: &Aircraft, path: &str) -> String {
+    let mut surface = 0;
     let words: Vec<String> = path
         .split('.')
         .map(|step| {
@@ -182,6 +199,23 @@ pub fn place_in_words(path: &str) -> String {
                 Some((name, index)) => (name, index.trim_end_matches(']').parse::<usize>().ok()),
                 None => (step, None),
             };
+            let i = index.unwrap_or_default();
+            let own = match (name, &aircraft.mass) {
+                ("surfaces", _) => {
+                    surface = i;
+                    aircraft.surfaces.get(i).map(|own| &own.name)
+                }
+                ("controls", _) => {
+                    aircraft.surfaces.get(surface).and_then(|s| s.controls.get(i)).map(|c| &c.name)
+                }
+                ("bodies", _) => aircraft.bodies.get(i).map(|own| &own.name),
+                ("propulsion", _) => aircraft.propulsion.get(i).map(|own| &own.name),
+                ("parts", MassStatement::Parts(parts)) => parts.get(i).map(|own| &own.name),
+                _ => None,
+            };
+            if let (Some(own), Some(_)) = (own.filter(|own| !own.is_empty()), index) {
+                return format!("“{own}”");
+            }
             let mut name = name.to_owned();
             for unit in ["_kg_m2", "_rpm_per_v", "_m_s", "_deg", "_kg", "_ohm", "_ah", "_m", "_n"] {
                 if let Some(bare) = name.strip_suffix(unit) {
@@ -190,10 +224,7 @@ pub fn place_in_words(path: &str) -> String {
                 }
             }
             let name = name.replace('_', " ");
-            match index {
-                Some(index) => format!("{name} {}", index + 1),
-                None => name,
-            }
+            if index.is_some() { format!("{name} {}", i + 1) } else { name }
         })
         .collect();
     words.join(", ")

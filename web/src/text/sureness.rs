@@ -124,7 +124,7 @@ fn range(low: f64, high: f64, decimals: usize, unit: &str) -> String {
 
 /// Bounds of a deflection, to stand behind its value.
 pub fn bracket(interval: &Interval) -> String {
-    format!("({})", range(interval.low.to_degrees(), interval.high.to_degrees(), 1, "").trim())
+    format!("({})", range(interval.low.to_degrees(), interval.high.to_degrees(), 1, "°"))
 }
 
 /// A measurement to repeat: what it is, how good it is taken to be, and what
@@ -251,7 +251,7 @@ mod tests {
         assert_eq!(says(Quantity::BalancePoint, 0.352, 0.356, 0.3), "52 to 56\u{a0}mm");
         assert_eq!(says(Quantity::StaticMargin, -0.02, 0.06, 0.0), "\u{2212}2 to 6 %");
         assert_eq!(says(Quantity::HighRate(Duty::Pitch), 0.2077, 0.2635, 0.0), "11.9–15.1°");
-        assert_eq!(bracket(&between(0.2077, 0.2635)), "(11.9–15.1)");
+        assert_eq!(bracket(&between(0.2077, 0.2635)), "(11.9–15.1°)");
         // One turn in a second, and two.
         assert_eq!(
             says(Quantity::Frequency(ModeKind::DutchRoll), TURN, 2.0 * TURN, 0.0),

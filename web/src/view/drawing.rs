@@ -6,6 +6,7 @@ use sim_core::assess::Assessment;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 
+use super::figure::printing;
 use super::overlay::overlay;
 use super::term::term;
 use crate::plot::three_view::{Drawing, INKS, Ink, Label, Lettering, View, Words, draw};
@@ -213,9 +214,24 @@ impl Drop for Watch {
     }
 }
 
-/// The width of an element, kept up to date, px.
+/// What a figure takes up of the width of either paper, px; the style sheet
+/// knows it too.
+const PAPER_WIDTH_PX: f64 = 640.0;
+
+/// The width of an element, kept up to date, px; while the page is printed that
+/// of a figure on paper.
 pub fn width_of(element: NodeRef<Div>) -> ReadSignal<f64> {
     let (width, set_width) = signal(FIRST_WIDTH_PX);
+    let printing = printing();
+    effect(move || {
+        if printing.is_some_and(|printing| printing.get()) {
+            set_width.set(PAPER_WIDTH_PX);
+        } else if width.get_untracked() == PAPER_WIDTH_PX
+            && let Some(element) = element.get_untracked()
+        {
+            set_width.set(f64::from(element.client_width()));
+        }
+    });
     effect(move || {
         let Some(element) = element.get() else { return };
         let measured = element.clone();

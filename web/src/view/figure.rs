@@ -129,6 +129,11 @@ fn reader(figure: Plotted, width: ReadSignal<f64>) -> impl IntoView {
 /// Presses of an arrow key from one end of a figure to the other.
 const KEY_STEPS: f64 = 40.0;
 
+/// Whether the page is being printed.
+pub fn printing() -> Option<RwSignal<bool>> {
+    use_context::<Look>().map(|look| look.printing)
+}
+
 /// Whether an element is in sight.
 fn seen(element: NodeRef<Div>) -> ReadSignal<bool> {
     let (seen, set_seen) = signal(false);
@@ -159,9 +164,17 @@ pub fn keep_look() {
     let palette = RwSignal::new(Palette::in_force().ok());
     let printing = RwSignal::new(false);
     provide_context(Look { palette, printing });
-    let _ = window_event_listener_untyped("beforeprint", move |_| printing.set(true));
-    let _ = window_event_listener_untyped("afterprint", move |_| printing.set(false));
     let read_anew = move || palette.set(Palette::in_force().ok());
+    for (event, on_paper) in [("beforeprint", true), ("afterprint", false)] {
+        let _ = window_event_listener_untyped(event, move |_| {
+            if let Some(page) = document().document_element() {
+                // Fails only for names that are none.
+                let _ = page.class_list().toggle_with_force("on-paper", on_paper);
+            }
+            printing.set(on_paper);
+            read_anew();
+        });
+    }
     let changed = Closure::<dyn Fn()>::new(read_anew);
     let listener = changed.as_ref().unchecked_ref();
     for query in ["(prefers-color-scheme: dark)", "(resolution: 1dppx)", "(resolution: 2dppx)"] {

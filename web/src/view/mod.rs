@@ -25,6 +25,8 @@ mod whatif;
 
 use leptos::prelude::*;
 
+pub use answers::caution_list;
+
 use crate::state::device::keeping;
 use crate::state::panes::Needs;
 use crate::state::{Sheet, compute, watch};

@@ -7,7 +7,8 @@ use leptos::prelude::*;
 use super::field::element_id;
 use crate::state::Sheet;
 use crate::state::form::NumberField;
-use crate::state::measure::{parse, plain};
+use crate::state::measure::parse;
+use crate::text;
 
 /// A slider from `min` to `max` in the file's unit.
 pub fn slider(
@@ -18,6 +19,9 @@ pub fn slider(
 ) -> impl IntoView + use<> {
     let id = format!("slide-{}", element_id(&field.field.path));
     let measure = field.measure;
+    // What is at fault may be another value of the same part, such as a throw
+    // beyond the hinge that is moved here.
+    let part = field.field.path.rsplit_once('.').map_or("", |(part, _)| part).to_owned();
     let field = Arc::new(field);
     let value = {
         let field = Arc::clone(&field);
@@ -28,8 +32,14 @@ pub fn slider(
             sheet.set_number(&field, measure.read(shown));
         }
     };
-    let decimals = move || if measure.scale().step < 0.1 { 2 } else { 1 };
-    let in_words = move || format!("{} {}", plain(value.get(), decimals()), measure.unit());
+    let in_words = move || measure.in_words(measure.read(value.get()), 1, 2);
+    let fault = move || {
+        sheet.findings.with(|all| {
+            let own = all.iter().find(|finding| finding.field.starts_with(&part))?;
+            let place = sheet.with_aircraft_untracked(|a| text::place_in_words(a, &own.field));
+            Some(text::beside_slider(&place, own))
+        })
+    };
     view! {
         <div class="slider">
             <label for=id.clone()>{label}</label>
@@ -43,6 +53,7 @@ pub fn slider(
                 prop:value=move || value.get().to_string()
                 on:input=moved
             />
+            <span class="field-fault">{fault}</span>
         </div>
     }
 }

@@ -181,10 +181,10 @@ fn faults(sheet: Sheet) -> impl IntoView {
             view! {
                 <li>
                     <a href=format!("#{}", element_id(&finding.field))>
-                        {text::place_in_words(&finding.field)}
+                        {sheet.with_aircraft_untracked(|a| text::place_in_words(a, &finding.field))}
                     </a>
                     " "
-                    {finding.message.clone()}
+                    {text::message(&finding.message)}
                 </li>
             }
         });
@@ -202,8 +202,13 @@ fn faults(sheet: Sheet) -> impl IntoView {
 }
 
 fn cautions() -> impl IntoView {
+    panel("cautions", question::BEFORE_FLIGHT, caution_list())
+}
+
+/// What a computer cannot check.
+pub fn caution_list() -> AnyView {
     let list = caution::ALL.into_iter().map(|(head, words)| {
         view! { <li><strong>{head}</strong> " " {words}</li> }
     });
-    panel("cautions", question::BEFORE_FLIGHT, view! { <ul>{list.collect_view()}</ul> })
+    view! { <ul>{list.collect_view()}</ul> }.into_any()
 }

@@ -70,8 +70,7 @@ fn weight(sheet: Sheet, i: usize, spread: SpreadKind) -> impl IntoView {
         sheet.outcome.with(|o| {
             let sound = o.sound.as_ref()?;
             let part = fields::part(i).of(sound)?;
-            let both = if part.mirrored { 2.0 } else { 1.0 };
-            Some(text::grams(both * sim_core::mass::part_mass_kg(part, &sound.surfaces)))
+            Some(text::grams(sim_core::mass::part_mass_kg(part, &sound.surfaces)))
         })
     };
     view! {

@@ -7,40 +7,57 @@ use sim_core::aircraft::outline::control_corners;
 use sim_core::aircraft::{Aircraft, SurfaceRole};
 use sim_core::card::{CardThrow, MaidenCard};
 
-use crate::plot::three_view::{Drawing, View, Words, draw};
+use super::room::{Area, Paper};
+use crate::plot::three_view::{Drawing, Lettering, View, Words, dots, draw};
 use crate::state::measure::LENGTH;
 use crate::text::{self, card as words, word};
 use crate::view::drawing::lines;
 
-/// Width of the paper, in its own pixels: the style sheet scales it.
-const WIDTH_PX: f64 = 640.0;
-/// A surface whose middle lies further out than this share of the half span
-/// has its throw behind it, not beside it.
-const OUTBOARD: f64 = 0.45;
+/// Widths of the paper, in its own pixels, with the name by which the style sheet
+/// scales it: for paper and desk, and with one view below the other for a phone.
+const PAPERS: [(f64, &str); 2] =
+    [(640.0, "card-drawing card-wide"), (330.0, "card-drawing card-narrow")];
 /// How far the window stands beside the balance point, px.
 const ASIDE_PX: f64 = 13.0;
-/// Distance of a throw's words from the surface, px.
-const GAP_PX: f64 = 7.0;
+/// Radius of the balance point's mark, px.
+const MARK_PX: f64 = 7.0;
 /// Height of a line of words, px.
 const LINE_PX: f64 = 15.0;
+/// Width of a letter, px: few are wider.
+const LETTER_PX: f64 = 7.0;
+/// Room above the views, for the throw of a fin, px.
+const HEAD_PX: f64 = 26.0;
 
 /// Draws it; `behind_m` is where the leading edge at the root lies, `up_m` how
 /// high the balance point.
-pub fn drawing(aircraft: &Aircraft, card: &MaidenCard, (behind_m, up_m): (f64, f64)) -> AnyView {
+pub fn drawing(aircraft: &Aircraft, card: &MaidenCard, places: (f64, f64)) -> AnyView {
+    PAPERS.map(|paper| draw_on(paper, aircraft, card, places)).into_iter().collect_view().into_any()
+}
+
+fn draw_on(
+    (width, class): (f64, &'static str),
+    aircraft: &Aircraft,
+    card: &MaidenCard,
+    (behind_m, up_m): (f64, f64),
+) -> AnyView {
     let views = [word::FROM_ABOVE, word::FROM_THE_LEFT, word::FROM_THE_FRONT];
     let drawing = draw(
         aircraft,
         None,
-        WIDTH_PX,
+        width,
         &Words { views, length: text::millimetres, unit_m: LENGTH.read(1.0) },
     );
-    let callouts: Vec<_> =
-        card.throws.iter().filter_map(|throw| callout(aircraft, &drawing, throw)).collect();
-    let balance = words::balance_in_place(&card.balance, behind_m);
+    let mut paper = paper(aircraft, &drawing);
+    let balance = vec![words::balance_in_place(&card.balance, behind_m)];
+    let mut callouts = vec![callout(&mut paper, window(&drawing.above, card, up_m), balance)];
+    callouts.extend(card.throws.iter().filter_map(|throw| {
+        let said = words::throw_in_place(throw).to_vec();
+        Some(callout(&mut paper, moved_by(aircraft, &drawing, throw)?, said))
+    }));
     view! {
         <svg
-            class="card-drawing"
-            viewBox=format!("0 0 {} {}", drawing.width, drawing.height)
+            class=class
+            viewBox=format!("0 -{HEAD_PX} {} {}", drawing.width, drawing.height + HEAD_PX)
             role="img"
             aria-label=words::DRAWING
         >
@@ -49,8 +66,7 @@ pub fn drawing(aircraft: &Aircraft, card: &MaidenCard, (behind_m, up_m): (f64, f
                 .map(|view| balance_mark(&view, card, up_m))
                 .into_iter()
                 .collect_view()}
-            {balance_words(&drawing, card, up_m, balance)}
-            {callouts.into_iter().map(Callout::show).collect_view()}
+            {callouts}
         </svg>
     }
     .into_any()
@@ -74,55 +90,67 @@ fn balance_mark(view: &View, card: &MaidenCard, up_m: f64) -> impl IntoView + us
     }
 }
 
-fn balance_words(drawing: &Drawing, card: &MaidenCard, up_m: f64, said: String) -> AnyView {
-    let (x, y) = drawing.above.place([-card.balance.first_flight_aft_m, 0.0, -up_m]);
-    view! { <text class="card-callout card-from-left" x=x + ASIDE_PX + 9.0 y=y>{said}</text> }
-        .into_any()
+/// What balance point and window take up of the view from above.
+fn window(view: &View, card: &MaidenCard, up_m: f64) -> Area {
+    let balance = &card.balance;
+    let [(x, top), (_, bottom), (_, y)] =
+        [balance.front_aft_m, balance.rear_aft_m, balance.first_flight_aft_m]
+            .map(|aft_m| view.place([-aft_m, 0.0, -up_m]));
+    let (top, bottom) = (top.min(y - MARK_PX), bottom.max(y + MARK_PX));
+    [x - MARK_PX, top, x + ASIDE_PX + MARK_PX, bottom]
 }
 
-/// A throw beside its surface.
-struct Callout {
-    x: f64,
-    y: f64,
-    anchor: &'static str,
-    lines: [String; 2],
-}
-
-impl Callout {
-    fn show(self) -> impl IntoView {
-        let class = format!("card-callout {}", self.anchor);
-        let (x, y) = (self.x, self.y);
-        let [high, low] = self.lines;
-        view! {
-            <text class=class.clone() x=x y=y>{high}</text>
-            <text class=class x=x y=y + LINE_PX>{low}</text>
-        }
+/// The paper with the drawing's lines and the words that stand on it anyway.
+fn paper(aircraft: &Aircraft, drawing: &Drawing) -> Paper {
+    let words = drawing.labels.iter().map(|label| {
+        let (x, y) = (label.x, label.y);
+        let half = match label.lettering {
+            // Its line runs from one end of the view to the other.
+            Lettering::Dimension => drawing.width / 4.0,
+            Lettering::ViewName => letters_px(&label.text) / 2.0,
+        };
+        [x - half, y - LINE_PX / 2.0, x + half, y + LINE_PX / 2.0]
+    });
+    let dots = dots(aircraft, drawing).into_iter().map(|(x, y)| [x, y, x, y]);
+    Paper {
+        edge: [0.0, -HEAD_PX, drawing.width, drawing.height],
+        taken: words.chain(dots).collect(),
     }
 }
 
-/// Where a throw stands: of a fin left of its upper end, seen from the left;
-/// of an outer surface behind it, of an inner one beside its tip, seen from
-/// above.
-fn callout(aircraft: &Aircraft, drawing: &Drawing, throw: &CardThrow) -> Option<Callout> {
+fn letters_px(words: &str) -> f64 {
+    words.chars().count() as f64 * LETTER_PX
+}
+
+/// Words beside what they speak of.
+fn callout(paper: &mut Paper, what: Area, said: Vec<String>) -> AnyView {
+    let width = said.iter().map(|line| letters_px(line)).fold(0.0, f64::max);
+    let height = said.len() as f64 * LINE_PX;
+    // Where there is no room, over what they speak of.
+    let [left, top, right, _] = paper.take(what, (width, height)).unwrap_or(what);
+    let (x, anchor) = if left > what[2] {
+        (left, "card-from-left")
+    } else if right < what[0] {
+        (right, "card-from-right")
+    } else {
+        ((left + right) / 2.0, "card-from-middle")
+    };
+    let lines = said.into_iter().enumerate().map(|(index, line)| {
+        let y = top + (index as f64 + 0.5) * LINE_PX;
+        view! { <text class=format!("card-callout {anchor}") x=x y=y>{line}</text> }
+    });
+    lines.collect_view().into_any()
+}
+
+/// What the control surface of a throw takes up of the view that shows its flat
+/// side; of two the one on the right, seen from above.
+fn moved_by(aircraft: &Aircraft, drawing: &Drawing, throw: &CardThrow) -> Option<Area> {
     let (surface, control) = throw.moves?;
     let own = aircraft.surfaces.get(surface)?;
-    let corners: Vec<[f64; 3]> =
-        control_corners(own, control).into_iter().flatten().map(Into::into).collect();
-    let fin = own.role == SurfaceRole::Fin;
-    let view = if fin { drawing.left } else { drawing.above };
-    let points: Vec<(f64, f64)> = corners.iter().map(|corner| view.place(*corner)).collect();
-    let least = |pick: fn(&(f64, f64)) -> f64| points.iter().map(pick).reduce(f64::min);
-    let most = |pick: fn(&(f64, f64)) -> f64| points.iter().map(pick).reduce(f64::max);
-    let (left, right) = (least(|p| p.0)?, most(|p| p.0)?);
-    let (top, bottom) = (least(|p| p.1)?, most(|p| p.1)?);
-    let half_span_m = 0.5 * aircraft.wing_size().span_m;
-    let middle_m = corners.iter().map(|corner| corner[1].abs()).sum::<f64>() / corners.len() as f64;
-    let (x, y, anchor) = if fin {
-        ((left - 4.0 * GAP_PX).max(0.0), top, "card-from-right")
-    } else if middle_m > OUTBOARD * half_span_m {
-        ((left + right) / 2.0, bottom + 2.0 * GAP_PX, "card-from-middle")
-    } else {
-        (right + GAP_PX, (top + bottom - LINE_PX) / 2.0, "card-from-left")
-    };
-    Some(Callout { x, y, anchor, lines: words::throw_in_place(throw) })
+    let view = if own.role == SurfaceRole::Fin { drawing.left } else { drawing.above };
+    let corners = control_corners(own, control).into_iter().flatten();
+    let points = corners.map(|corner| view.place(corner.into()));
+    points
+        .map(|(x, y)| [x, y, x, y])
+        .reduce(|a: Area, b| [a[0].min(b[0]), a[1].min(b[1]), a[2].max(b[2]), a[3].max(b[3])])
 }

@@ -3,6 +3,7 @@
 //! hidden by the style sheet, on the screen and on paper.
 
 mod drawing;
+mod room;
 mod sheet;
 
 use std::sync::Arc;
