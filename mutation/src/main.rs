@@ -10,15 +10,15 @@
 //!
 //! Files whose path holds one of WORDS, or all physics. The sample takes the
 //! files in turn, in an order that is always the same, so a short run is fair to
-//! all files; a later one leaves out what stands in the results already, or with
-//! `--again` tries only what was missed there. `--seconds` bounds the tests that
-//! one mutant meets: one beyond is `Unsettled`, and `--again` takes it up too.
+//! all files; a later one leaves out what stands in the results already. `--seconds`
+//! bounds the tests that one mutant meets: one beyond is `Unsettled`. With `--again`
+//! only what was not caught is tried, and with `--new` only by tests written since.
 
 mod copy;
 mod sites;
 mod trial;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::Write;
 use std::path::Path;
@@ -39,13 +39,20 @@ struct Orders {
     seconds: f64,
     jobs: usize,
     again: bool,
+    new: bool,
     words: Vec<String>,
 }
 
 impl Orders {
     fn read() -> Result<Self> {
-        let mut orders =
-            Self { minutes: 60, seconds: f64::INFINITY, jobs: 1, again: false, words: Vec::new() };
+        let mut orders = Self {
+            minutes: 60,
+            seconds: f64::INFINITY,
+            jobs: 1,
+            again: false,
+            new: false,
+            words: Vec::new(),
+        };
         let mut arguments = std::env::args().skip(1);
         while let Some(argument) = arguments.next() {
             let mut value = || arguments.next().unwrap_or_default();
@@ -54,6 +61,7 @@ impl Orders {
                 "--seconds" => orders.seconds = value().parse().context("--seconds N")?,
                 "--jobs" => orders.jobs = value().parse().context("--jobs N")?,
                 "--again" => orders.again = true,
+                "--new" => (orders.again, orders.new) = (true, true),
                 other if other.starts_with('-') => bail!("there is no option {other}"),
                 word => orders.words.push(word.to_owned()),
             }
@@ -74,17 +82,41 @@ fn main() -> Result<()> {
         sites.len(),
         sites.iter().map(|s| s.kinds.len()).sum::<usize>()
     );
-    let tests = trial::record(&binaries, &copy)?;
+    let list = copy.with_extension("tests");
+    let known = if orders.new { fs::read_to_string(&list)? } else { String::new() };
+    let known: BTreeSet<&str> = known.lines().collect();
+    let tests = trial::record(&binaries, &copy, &known)?;
+    if !orders.new {
+        fs::write(list, tests.iter().map(Test::name).collect::<Vec<_>>().join("\n"))?;
+    }
     let results = copy.with_extension("csv");
     let before = fs::read_to_string(&results).unwrap_or_default();
-    let mut chosen = in_turn(&sites, &orders.words);
-    let named: BTreeMap<String, Fate> = before.lines().filter_map(before_now).collect();
-    chosen.retain(|(site, kind)| match named.get(&name(&sites[*site], *kind)) {
-        None => !orders.again,
-        Some(fate) => orders.again && matches!(fate, Fate::Missed | Fate::Unsettled),
-    });
+    let chosen = choose(&sites, &orders, &before);
     println!("{} mutants to try", chosen.len());
+    let results = if orders.again { copy.with_extension("again.csv") } else { results };
     run(&sites, &tests, chosen, &results, &orders)
+}
+
+/// What is to be tried after an earlier run: what does not stand in it, or again
+/// what was not caught, wherever its line is by now.
+fn choose(sites: &[Site], orders: &Orders, before: &str) -> Vec<(usize, Kind)> {
+    let mut tried = BTreeSet::new();
+    let mut left = BTreeSet::new();
+    for line in before.lines() {
+        let parts =
+            line.split_once(';').and_then(|(fate, rest)| Some((fate, rest.rsplit_once(';')?)));
+        let Some((fate, (name, _))) = parts else { continue };
+        tried.insert(name.to_owned());
+        if !matches!(Fate::named(fate), Some(Fate::Caught | Fate::Endless)) {
+            left.insert(anywhere(name));
+        }
+    }
+    let mut chosen = in_turn(sites, &orders.words);
+    chosen.retain(|(site, kind)| {
+        let name = name(&sites[*site], *kind);
+        if orders.again { left.contains(&anywhere(&name)) } else { !tried.contains(&name) }
+    });
+    chosen
 }
 
 /// A mutant by file, line, kind and text.
@@ -92,11 +124,9 @@ fn name(site: &Site, kind: Kind) -> String {
     format!("{};{};{kind:?};{}", site.file, site.line, site.text.replace(';', ","))
 }
 
-/// The mutant of a line of an earlier run, and what became of it.
-fn before_now(line: &str) -> Option<(String, Fate)> {
-    let (fate, rest) = line.split_once(';')?;
-    let (name, _) = rest.rsplit_once(';')?;
-    Some((name.to_owned(), Fate::named(fate)?))
+/// A name without its line.
+fn anywhere(name: &str) -> String {
+    name.split(';').enumerate().filter(|(part, _)| *part != 1).map(|(_, text)| text).collect()
 }
 
 /// Tries the mutants, several at once if so ordered, until the time is over.

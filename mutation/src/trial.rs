@@ -1,6 +1,6 @@
 //! Which tests come by which places, and what they make of a mutant there.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 use std::fs;
 use std::os::unix::process::ExitStatusExt;
 use std::path::{Path, PathBuf};
@@ -56,6 +56,13 @@ pub enum Fate {
     Unvisited,
 }
 
+impl Test {
+    /// Its name with its modules.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+}
+
 impl Fate {
     /// All.
     pub const ALL: [Self; 5] =
@@ -67,20 +74,19 @@ impl Fate {
     }
 }
 
-/// Runs every test by itself, notes what it comes by, and puts the quickest first.
+/// Runs every test but those `known` by itself, notes what it comes by, and puts the quickest first.
 /// One that fails without any mutant, such as a bound of time that noting exceeds,
 /// is named and left out.
 ///
 /// # Errors
 /// A test that cannot be started.
-pub fn record(binaries: &[Binary], copy: &Path) -> Result<Vec<Test>> {
+pub fn record(binaries: &[Binary], copy: &Path, known: &BTreeSet<&str>) -> Result<Vec<Test>> {
     let mut names = Vec::new();
     for binary in binaries {
         let answer = Command::new(&binary.path).args(["--list", "--format", "terse"]).output()?;
         for line in String::from_utf8_lossy(&answer.stdout).lines() {
-            if let Some(name) = line.strip_suffix(": test") {
-                names.push((binary, name.to_owned()));
-            }
+            let name = line.strip_suffix(": test").filter(|name| !known.contains(name));
+            names.extend(name.map(|name| (binary, name.to_owned())));
         }
     }
     let cores = thread::available_parallelism().map_or(1, usize::from);
