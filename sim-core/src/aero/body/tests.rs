@@ -247,3 +247,15 @@ fn a_disc_has_the_form_of_a_ball() {
     let model = BodyModel::new(&body, Place::default());
     assert!((model.friction_area - FUSELAGE.wetted * 0.13 * 0.02 * 9.5).abs() < 1e-12);
 }
+
+/// Munk's table (NACA Rep. 184, 1924, after Lamb; from memory): k2 - k1 by length over
+/// diameter.
+#[test]
+fn spheroids_have_the_added_masses_of_lamb() {
+    for (fineness, longitudinal, transverse) in
+        [(1.0, 0.5, 0.5), (2.0, 0.209, 0.702), (4.0, 0.082, 0.860), (6.0, 0.045, 0.918)]
+    {
+        let found = added_mass_difference(fineness);
+        assert!((found - (transverse - longitudinal)).abs() < 0.002, "{fineness}: {found}");
+    }
+}

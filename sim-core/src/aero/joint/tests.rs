@@ -348,3 +348,11 @@ fn the_tightest_joint_of_a_stretch_counts() {
     assert_eq!(at(0.0, 1.0), Some(0.2));
     assert_eq!((at(0.0, 0.1), at(0.25, 1.0), at(0.31, 1.0)), (Some(0.1), Some(0.3), None));
 }
+
+#[test]
+fn panels_follow_each_other_and_the_first_and_the_last_have_ends() {
+    let shapes = [0.3, 0.2, 0.4].map(|m| panel(Vector3::zeros(), Vector3::new(0.0, m, 0.0), 0.2));
+    let found: Vec<_> = panels(&shapes).map(|part| (part.start_m, part.ends)).collect();
+    assert_eq!(found, [(0.0, [true, false]), (0.3, [false, false]), (0.5, [false, true])]);
+    assert_eq!(panels(&shapes[..1]).next().unwrap().ends, [true, true]);
+}

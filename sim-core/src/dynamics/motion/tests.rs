@@ -66,3 +66,28 @@ fn a_load_from_elsewhere_counts_like_the_air_s() {
     assert_eq!(rate.fixed_rows::<3>(3), found.velocity_body_rate);
     assert_eq!(rate.fixed_rows::<3>(10), found.rates_body_rate);
 }
+
+/// Newton and Euler by components: turning in a wind an accelerometer still feels the
+/// load over the mass; body axes turn under the velocity over ground; and
+/// `I dw/dt + w x I w` is the moment.
+#[test]
+fn turning_changes_the_components_by_newton_and_euler() {
+    let wind_ned = Vector3::new(3.0, -2.0, 0.5);
+    let air = Air::still(&Atmosphere::sea_level()).with_wind(wind_ned);
+    let motion = Motion::new(&Driven, air.density_kg_m3).unwrap();
+    let (p, q, r) = (1.5, -0.8, 0.6);
+    let state = FlightState { rates_body: Vector3::new(p, q, r), ..state() };
+    let found = motion.acceleration(&state, &LOAD, &air).unwrap();
+    let felt = LOAD.force_body / 0.8;
+    assert!((found.felt_body - felt).norm() < 1e-12);
+    let (u, v, w) = (state.velocity_body.x, state.velocity_body.y, state.velocity_body.z);
+    let carried = Vector3::new(q * w - r * v, r * u - p * w, p * v - q * u);
+    let weight = state.attitude.inverse() * Vector3::new(0.0, 0.0, GRAVITY_M_S2);
+    assert!((found.velocity_body_rate - (felt + weight - carried)).norm() < 1e-12);
+    let turning = Vector3::new(
+        (0.03 - (0.045 - 0.03) * q * r) / 0.02,
+        (0.02 - (0.02 - 0.045) * r * p) / 0.03,
+        (-0.04 - (0.03 - 0.02) * p * q) / 0.045,
+    );
+    assert!((found.rates_body_rate - turning).norm() < 1e-12);
+}
