@@ -183,4 +183,15 @@ mod tests {
         let rates = euler.rates(&euler.turning(0.5));
         assert!((rates - Vector3::new(0.0, 0.0, 0.5)).norm() < 1e-15);
     }
+
+    #[test]
+    fn an_attitude_gives_its_angles_back() {
+        for (bank_rad, pitch_rad, heading_rad) in [(0.3, -0.4, 1.2), (-2.8, 1.3, -3.0)] {
+            let euler = Euler { bank_rad, pitch_rad, heading_rad };
+            let back = Euler::of_attitude(&euler.ned_from_body());
+            assert!((back.bank_rad - bank_rad).abs() < 1e-12);
+            assert!((back.pitch_rad - pitch_rad).abs() < 1e-12);
+            assert!((back.heading_rad - heading_rad).abs() < 1e-12);
+        }
+    }
 }

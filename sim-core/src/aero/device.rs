@@ -222,6 +222,11 @@ mod tests {
             let list = devices(&trainer(ahead_m), at);
             assert_eq!(first(&list, ControlRole::Elevator).edges(&PULL), [pull; 2]);
             assert_eq!(first(&list, ControlRole::Rudder).edges(&YAW_RIGHT), [yaw; 2]);
+            // By as much as is asked.
+            let turned = first(&list, ControlRole::Elevator).half_deflections(&PULL);
+            assert_eq!(turned.map(f64::abs), [0.1; 2]);
+            let turned = first(&list, ControlRole::Rudder).half_deflections(&YAW_RIGHT);
+            assert_eq!(turned.map(f64::abs), [0.1; 2]);
             let edges = CommandEdges::of(&list);
             assert_eq!((edges.elevator.at(-1.0), edges.rudder.at(-1.0)), (pull, yaw));
         }
@@ -262,5 +267,73 @@ mod tests {
             assert_eq!(tail.edges(&PULL), [EdgeMotion::Up; 2]);
             assert_eq!(tail.edges(&YAW_RIGHT), yaw);
         }
+    }
+
+    /// Twin fins that lean apart: both trailing edges go the way of the rudder.
+    #[test]
+    fn leaning_fins_turn_the_same_way() {
+        for dihedral_deg in [70.0, 110.0] {
+            let mut aircraft = trainer(0.0);
+            let fin = aircraft.surfaces.iter_mut().find(|s| s.role == SurfaceRole::Fin).unwrap();
+            (fin.mirrored, fin.root.right_m) = (true, 0.15);
+            fin.panels[0].dihedral_deg = dihedral_deg;
+            let list = devices(&aircraft, Vector3::new(-0.3, 0.0, 0.0));
+            let edges = first(&list, ControlRole::Rudder).edges(&YAW_RIGHT);
+            assert_eq!(edges, [EdgeMotion::Right; 2], "{dihedral_deg}");
+        }
+    }
+
+    /// The lift of a flap over two panels acts where each panel's part does, at
+    /// 1/4 - cm/cl of the chord in the middle of what it covers, weighted with chord,
+    /// length and effect; its direction is the mean of theirs.
+    #[test]
+    fn the_lift_of_a_flap_acts_on_the_panels_that_it_covers() {
+        let mut aircraft = trainer(0.0);
+        let wing = &mut aircraft.surfaces[0];
+        let mut outer = wing.panels[0];
+        (outer.root_chord_m, outer.tip_chord_m) = (0.18, 0.1);
+        (outer.span_m, outer.dihedral_deg, outer.sweep_deg) = (0.4, 30.0, 10.0);
+        wing.panels.push(outer);
+        let flap = ControlSurface {
+            // From 0.3 m to 0.8 m of one metre.
+            from_span: 0.3,
+            to_span: 0.8,
+            inner_chord: 0.2,
+            outer_chord: 0.4,
+            ..first_control(&trainer(0.0))
+        };
+        let shapes = panel_shapes(&aircraft.surfaces[0]);
+        let (acts_at, normal) = lift_of(&flap, &shapes);
+        let (mut moment, mut sum, mut total) = (Vector3::zeros(), Vector3::zeros(), 0.0);
+        // Middle of the covered part of each panel, its chord ratio there, its length.
+        for (shape, middle_m, panel_m, ratio, length_m) in
+            [(&shapes[0], 0.45, 0.6, 0.26, 0.3), (&shapes[1], 0.1, 0.4, 0.36, 0.2)]
+        {
+            let lift = lift_per_deflection(ratio);
+            let station = shape.station(middle_m / panel_m);
+            let weight = lift * station.chord_m * length_m;
+            let place = 0.25 - moment_per_deflection(ratio) / lift;
+            assert!(place > 0.25, "behind the quarter chord");
+            moment += shape.point(&station, place) * weight;
+            sum += shape.normal() * weight;
+            total += weight;
+        }
+        assert!((acts_at - moment / total).norm() < 1e-12, "{acts_at}");
+        assert!((normal - sum.normalize()).norm() < 1e-12, "{normal}");
+        assert!(normal.y < 0.0 && normal.z < 0.0, "up and towards the middle");
+    }
+
+    /// What covers nothing lifts upwards.
+    #[test]
+    fn a_flap_without_length_still_has_a_direction() {
+        let aircraft = trainer(0.0);
+        let shapes = panel_shapes(&aircraft.surfaces[0]);
+        let control = first_control(&aircraft);
+        let flap = ControlSurface { from_span: 0.5, to_span: 0.5, ..control };
+        assert_eq!(lift_of(&flap, &shapes), (Vector3::zeros(), -Vector3::z()));
+    }
+
+    fn first_control(aircraft: &Aircraft) -> ControlSurface {
+        aircraft.surfaces.iter().find_map(|surface| surface.controls.first()).unwrap().clone()
     }
 }

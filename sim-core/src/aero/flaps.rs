@@ -92,3 +92,43 @@ impl Flaps {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Vector3;
+
+    use super::*;
+    use crate::aero::grid::GridOptions;
+    use crate::aircraft::{EXAMPLES, SurfaceRole, read_aircraft};
+
+    /// A strip's angle of zero lift is shifted by as much of a flap as covers it, and
+    /// by nothing where all of its chord turns.
+    #[test]
+    fn a_flap_shifts_the_strips_that_it_covers() {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        for surface in &mut aircraft.surfaces {
+            for control in &mut surface.controls {
+                (control.from_span, control.to_span) = (0.23, 0.71);
+                if surface.role == SurfaceRole::Fin {
+                    (control.inner_chord, control.outer_chord) = (1.0, 1.0);
+                }
+            }
+        }
+        let options = GridOptions { strips: 4, strips_min: 4, boxes: 2 };
+        let grid = Grid::new(&aircraft, Vector3::zeros(), options);
+        let lattice = Lattice::new(grid, &[1.0; 16], 0.0).unwrap();
+        let flaps = Flaps::new(&lattice);
+        assert!(lattice.flap_columns.iter().any(|column| column.cover < 1.0));
+        for (column, flap) in lattice.flap_columns.iter().zip(&flaps.flaps) {
+            let wanted =
+                if lattice.grid.strips[column.strip].side == crate::aero::grid::Side::Centre {
+                    0.0
+                } else {
+                    zero_lift_shift_per_deflection(0.3) * column.cover
+                };
+            assert!((flap.shift_per_rad - wanted).abs() < 1e-12, "{column:?}");
+            let motion = &flaps.motions[flap.motion];
+            assert_eq!((motion.device, flap.strip), (column.device, column.strip));
+        }
+    }
+}

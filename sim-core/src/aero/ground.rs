@@ -257,7 +257,44 @@ mod tests {
                 .sum();
             assert!((horseshoe.circulation * legs_m / lift - 1.0).abs() < 1e-12);
         }
+        // From nearer than 0.03 of the span there is no more of it.
+        let at = |height_m| ground.image(&grid, |_| 1.0, height_m, &velocity_body, 1.0);
+        let least_m = 0.03 * ground.span_m;
+        let [under, least, over] =
+            [0.0, least_m, 1.01 * least_m].map(|h| at(h).velocity_body(Vector3::zeros()));
+        assert!((under - least).norm() < 1e-12 && (least - over).norm() > 1e-6);
         let widest = ground.groups.iter().map(|group| group.span_m).fold(0.0, f64::max);
         assert_eq!(ground.span_m, widest);
+    }
+
+    /// The image is a horseshoe mirrored in the ground that turns the other way
+    /// round, of which a share is felt; wherever the point is, but not from nearer
+    /// than the least height.
+    #[test]
+    fn the_image_is_mirrored_in_the_ground() {
+        let (aft, up) = (Vector3::new(-0.8, 0.0, -0.6), Vector3::new(0.6, 0.0, -0.8));
+        let horseshoe = Horseshoe { right: Vector3::new(0.1, 0.4, -0.05), circulation: 2.0 };
+        let (height_m, height_min_m, share) = (0.5, 0.1, 0.7);
+        let image = Image { horseshoes: vec![horseshoe], aft, up, height_m, height_min_m, share };
+        // The ground goes through the point so far below the moment point.
+        let mirrored = |at: Vector3<f64>, height_m: f64| at - up * (2.0 * (up.dot(&at) + height_m));
+        for (point, over_ground_m) in [
+            (Vector3::new(-0.2, 0.3, 0.1), 0.3),
+            (Vector3::new(0.4, -0.7, -0.2), 0.9),
+            (0.45 * -up, 0.05),
+        ] {
+            let over: f64 = height_m + up.dot(&point);
+            assert!((over - over_ground_m).abs() < 1e-12);
+            // Nearer than the least height the image keeps its distance.
+            let height_m = height_m + (height_min_m - over).max(0.0);
+            let (right, left) = (horseshoe.right, mirror(horseshoe.right));
+            let [right, left] = [right, left].map(|at| mirrored(at, height_m));
+            let at = segment(point, left, right, Core::Line)
+                + half_line(point, right, aft, Core::Line)
+                - half_line(point, left, aft, Core::Line);
+            let wanted = at * (-horseshoe.circulation * share);
+            let found = image.velocity_body(point);
+            assert!((found - wanted).norm() < 1e-12, "{point} {found} {wanted}");
+        }
     }
 }

@@ -228,4 +228,26 @@ mod tests {
             assert!(box_rotations(4, wild).iter().all(|f| f.is_finite()));
         }
     }
+
+    /// What is changed of the shares of the boxes that lie on the flap is the least
+    /// that brings lift and moment: nothing in a direction that brings neither.
+    #[test]
+    fn rotations_are_the_geometry_and_the_least_correction() {
+        for boxes in [3, 4, 7] {
+            let (lift, moment) = lattice_responses(boxes).unwrap();
+            for ratio in [0.15, 0.3, 0.5, 0.8] {
+                let overlap = DVector::from_fn(boxes, |i, _| {
+                    let [front, rear] = [i, i + 1].map(|edge| edge as f64 / boxes as f64);
+                    (rear - f64::max(front, 1.0 - ratio)).max(0.0) * boxes as f64
+                });
+                let change = DVector::from_vec(box_rotations(boxes, ratio)) - overlap;
+                // Without its parts along both responses nothing is left of it.
+                let across = &moment - &lift * (moment.dot(&lift) / lift.norm_squared());
+                let rest = &change
+                    - &lift * (change.dot(&lift) / lift.norm_squared())
+                    - &across * (change.dot(&across) / across.norm_squared());
+                assert!(rest.norm() < 1e-12, "{boxes} {ratio}: {rest}");
+            }
+        }
+    }
 }

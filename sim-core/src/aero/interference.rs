@@ -315,6 +315,20 @@ mod tests {
         for kind in [BodyKind::Boom, BodyKind::Strut, BodyKind::Wheel] {
             assert!(of(kind, 0.0, 0.0, false).is_empty());
         }
+        // Seen from another point all lies the other way by as much.
+        let body = Body {
+            name: "pod".into(),
+            kind: BodyKind::Fuselage,
+            front: Place::new(0.2, 0.1, 0.0),
+            rear: Place::new(0.9, 0.1, 0.05),
+            width_m: 0.1,
+            height_m: 0.2,
+            mirrored: true,
+            drag_coefficient: None,
+        };
+        let seen = CrossFlowBody::of_bodies(&[body], Vector3::new(-0.3, 0.0, 0.1))[0];
+        assert!((seen.front - Vector3::new(0.1, 0.1, -0.1)).norm() < 1e-15);
+        assert!((seen.rear - Vector3::new(-0.6, 0.1, -0.15)).norm() < 1e-15);
         let area = |body: &CrossFlowBody| std::f64::consts::PI * body.radius_m * body.radius_m;
         let square = of(BodyKind::BoxFuselage, 0.0, 0.0, false)[0];
         assert!((area(&square) - 0.02).abs() < 1e-12);
@@ -338,5 +352,48 @@ mod tests {
             assert!((by_y.z - by_z.y).abs() < 1e-5 * size, "{y} {z}");
             assert_eq!(at(y, z).x, 0.0);
         }
+    }
+
+    /// In two bodies at once what the first leaves of the cross-flow the second takes
+    /// its share of: nothing is left twice.
+    #[test]
+    fn two_bodies_block_what_is_left() {
+        let point = Vector3::new(-0.3, 0.03, 0.0);
+        let one = body().at(point).blocked;
+        assert!(one > 0.1 && one < 0.9, "{one}");
+        let both = CrossFlowBody::all_at(&[body(), body()], point).blocked;
+        assert!((1.0 - both - (1.0 - one).powi(2)).abs() < 1e-12);
+    }
+
+    /// Along the body and beyond: all abreast of it, half half a radius off, and from
+    /// half a length on along an axis that is not the datum line.
+    #[test]
+    fn a_body_acts_where_it_is() {
+        let mut slanting = body();
+        (slanting.rear.y, slanting.rear.z) = (0.2, -0.1);
+        let shift = Vector3::new(-0.7, 0.0, 0.0);
+        (slanting.front, slanting.rear) = (slanting.front + shift, slanting.rear + shift);
+        for (x, wanted) in [
+            (0.05, 0.0),
+            (0.025, 0.5),
+            (0.0, 1.0),
+            (-0.4, 1.0),
+            (-1.0, 1.0),
+            (-1.025, 0.5),
+            (-1.0125, 0.84375),
+            (-1.05, 0.0),
+        ] {
+            assert!((slanting.presence(x - 0.7) - wanted).abs() < 1e-12, "{x}");
+        }
+        // Three tenths along, beside the axis as it lies there.
+        let beside = Vector3::new(-0.3, 0.06 + 0.08, -0.03 + 0.02);
+        let straight = body().at(Vector3::new(-0.3, 0.08, 0.02));
+        let found = slanting.at(beside + shift);
+        assert!((found.parted - straight.parted).abs() < 1e-12);
+        assert!((found.turned - straight.turned).abs() < 1e-12);
+        // Half as strong half a radius behind the end, where it is a fifth as thick.
+        let air = Vector3::new(-10.0, 1.0, 0.0);
+        let behind = body().at(Vector3::new(-1.025, 0.0, 0.02)).velocity_body(air);
+        assert!((behind.y - 0.5 * (0.01f64 / 0.02).powi(2)).abs() < 1e-12, "{behind}");
     }
 }

@@ -286,7 +286,7 @@ impl Limiter {
     /// What the active strips feel of the velocities blocked as in `term`. By half
     /// the sum and half the difference of left and right, so where these are
     /// alike, so is what they feel, to the last bit.
-    fn feel(&self, scratch: &mut Scratch) {
+    pub(super) fn feel(&self, scratch: &mut Scratch) {
         let Scratch { active, term, felt, sent, answered, .. } = scratch;
         let (right, left) = (self.right, self.first_left);
         for k in 0..right {
@@ -433,3 +433,6 @@ fn neighbourhood(
     let total: f64 = own.iter().map(|(_, share)| share).sum();
     own.into_iter().filter(|&(_, share)| share > 0.0).map(|(j, share)| (j, share / total)).collect()
 }
+
+#[cfg(test)]
+mod tests;

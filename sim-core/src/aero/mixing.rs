@@ -20,3 +20,41 @@ pub fn deflect(devices: &[Device], controls: &Controls, deflections: &mut Device
         deflections.left_rad.push(left.clamp(-limit, limit));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Vector3;
+
+    use super::*;
+    use crate::aircraft::ControlRole;
+
+    /// Either way a hinge stops where it does, each half for itself.
+    #[test]
+    fn no_device_turns_further_than_its_hinge_allows() {
+        let device = Device {
+            surface: 0,
+            control: 0,
+            role: ControlRole::Elevon,
+            throw_max_rad: 0.3,
+            gap_sealed: true,
+            rudder_sign: 1.0,
+            elevator_sign: 1.0,
+            normal: -Vector3::z(),
+            mirrored: true,
+        };
+        let mut found = DeviceDeflections::default();
+        for sense in [1.0, -1.0] {
+            let controls = Controls {
+                elevator_rad: 0.25 * sense,
+                aileron_rad: 0.15 * sense,
+                ..Controls::default()
+            };
+            deflect(&[device], &controls, &mut found);
+            assert!((found.right_rad[0] - 0.3 * sense).abs() < 1e-15);
+            assert!((found.left_rad[0] - 0.1 * sense).abs() < 1e-15);
+            let opposed = Controls { aileron_rad: -0.15 * sense, ..controls };
+            deflect(&[device], &opposed, &mut found);
+            assert!((found.left_rad[0] - 0.3 * sense).abs() < 1e-15 && found.left_rad.len() == 1);
+        }
+    }
+}

@@ -486,3 +486,6 @@ impl Scratch {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -88,9 +88,8 @@ fn downwash_lag(lattice: &Lattice) -> Matrix6<f64> {
     for (i, strip) in strips.iter().take(right).enumerate() {
         let force = -Vector3::x().cross(&strip.bound) * answer[i];
         let moment = strip.quarter_chord.cross(&force);
-        // Both halves: what is lateral cancels.
+        // Both halves: what is lateral cancels. In air along x nothing pulls along.
         held_back.z -= 2.0 * force.z;
-        held_back.x -= 2.0 * force.x;
         held_back[4] -= 2.0 * moment.y;
     }
     let mut matrix = Matrix6::zeros();

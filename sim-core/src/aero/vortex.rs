@@ -199,4 +199,18 @@ mod tests {
             assert!((sum - whole).abs() < 0.01, "{place}: {sum}, not {whole}");
         }
     }
+
+    /// A half line is a segment that ends far away, as seen from ahead and behind.
+    #[test]
+    fn a_half_line_is_a_long_segment() {
+        let (start, along) = (Vector3::new(0.1, -0.2, 0.3), Vector3::new(-0.8, 0.36, 0.48));
+        for point in [Vector3::zeros(), Vector3::new(-3.0, 1.0, 1.0), Vector3::new(2.0, 0.5, -1.0)]
+        {
+            for core in [Core::Line, Core::Vortex(0.3), Core::Sheet(0.2)] {
+                let found = half_line(point, start, along, core);
+                let wanted = segment(point, start, start + along * 1e5, core);
+                assert!((found - wanted).norm() < 1e-8, "{found} {wanted}");
+            }
+        }
+    }
 }

@@ -76,3 +76,99 @@ pub(super) fn force(
     let back = (counted * section.vortex_part()).min(strength * along_edge_m);
     (lift - suction) * strength - local * (back / speed)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aero::grid::GridOptions;
+    use crate::aero::interference::CrossFlow;
+    use crate::aero::section::SectionCoefficients;
+    use crate::aircraft::{EXAMPLES, Section, read_aircraft};
+
+    /// A swept strip of a short wing that leans to the right.
+    fn strip() -> StripData {
+        let normal = Vector3::new(-0.1, -0.3, -0.9).normalize();
+        let aft = Vector3::new(-1.0, 0.0, 0.1).cross(&normal).cross(&normal).normalize();
+        StripData {
+            quarter_chord: Vector3::new(-0.3, 0.11, -0.02),
+            legs_m: 0.0,
+            legs_arm: Vector3::zeros(),
+            bound: normal.cross(&aft) * 0.08 + aft * 0.03,
+            pitch_axis: normal.cross(&aft),
+            aft,
+            normal,
+            chord_m: 0.2,
+            area_m2: 0.016,
+            normal_per_circulation_1_m: 1.0,
+            section: SectionModel::new(&Section::default(), 1e5).with_edge_vortices(1.2, 1.0, 0.8),
+            cross_flow: CrossFlow::default(),
+        }
+    }
+
+    /// Polhamus by hand: what the edge loses of its pull, which is the force of the
+    /// air along the normal on the bound vortex, it gains along the normal, on the
+    /// side to which it pulled; so do the side edges in their share. Of the drag that
+    /// lost suction has been counted as, so much is taken back, but no more than
+    /// there is pull.
+    #[test]
+    fn lost_suction_turns_upright() {
+        let strip = strip();
+        let share = strip.section.vortex_share() * 0.9;
+        assert!(share > 0.0 && strip.section.side_edges() > 0.0);
+        for sense in [1.0, -1.0] {
+            for counted in [0.01, 10.0] {
+                let local = strip.aft * 11.0 + strip.normal * (3.0 * sense) + strip.bound * 5.0;
+                let coefficients = SectionCoefficients {
+                    attached: 0.9,
+                    cd_lost_suction: counted,
+                    ..SectionCoefficients::default()
+                };
+                let circulation = 1.7 * sense;
+                let flow = StripFlow { circulation, coefficients, ..StripFlow::default() };
+                let along_normal =
+                    strip.normal * (3.0 * sense + 5.0 * strip.bound.dot(&strip.normal));
+                let pull = along_normal.cross(&strip.bound) * (1.2 * share * circulation);
+                assert!(pull.dot(&strip.aft) < 0.0, "the edge pulls ahead");
+                let upright = strip.normal * (sense * pull.norm());
+                let pressure = 0.5 * 1.2 * local.norm_squared() * strip.area_m2;
+                let back = (pressure * counted * strip.section.vortex_part()).min(pull.norm());
+                let wanted =
+                    upright * (1.0 + strip.section.side_edges()) - pull - local.normalize() * back;
+                let found = force(1.2, &strip, &flow, local);
+                assert!((found - wanted).norm() < 1e-12, "{found} {wanted}");
+                // Air that comes from the side without lift pulls nothing.
+                let other = StripFlow { circulation: -circulation, ..flow };
+                assert_eq!(force(1.2, &strip, &other, local), Vector3::zeros());
+            }
+        }
+    }
+
+    /// A tapered wing's tip over its mean chord, to the middle of the outmost of
+    /// six strips; a rectangle's is one, and of a wing that widens no more.
+    #[test]
+    fn a_tip_is_as_blunt_as_its_chord_is_long() {
+        for taper in [0.25, 0.6, 1.0, 1.5] {
+            let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+            let panel = &mut aircraft.surfaces[0].panels[0];
+            panel.tip_chord_m = taper * panel.root_chord_m;
+            let options = GridOptions { strips: 6, strips_min: 6, boxes: 1 };
+            let grid = Grid::new(&aircraft, Vector3::zeros(), options);
+            let outmost = taper + (1.0 - taper) / 12.0;
+            let wanted = (2.0 * outmost / (1.0 + taper)).min(1.0);
+            let found = bluntness(&grid, &grid.strips[0]);
+            assert!((found - wanted).abs() < 0.05, "{taper}: {found} {wanted}");
+        }
+    }
+
+    /// Fins keep their section; on a wing of the same shape vortices hold the flow.
+    #[test]
+    fn fins_have_no_edge_vortices() {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        aircraft.surfaces[0].panels[0].span_m = 0.1;
+        let grid = Grid::new(&aircraft, Vector3::zeros(), GridOptions::default());
+        let strip = &grid.strips[0];
+        let section = SectionModel::new(&strip.section, 1e5);
+        let of = |role| on_wing(section, &grid, strip, role).vortex_part();
+        assert_eq!((of(SurfaceRole::Fin), of(SurfaceRole::Wing)), (0.0, 1.0));
+    }
+}

@@ -184,4 +184,17 @@ mod tests {
         assert!((slew.advance(0.0, -1.0, 0.1) + 0.2).abs() < 1e-15);
         assert_eq!(slew.advance(0.0, -1.0, 5.0), -1.0);
     }
+
+    /// From where it stands, not from the middle: first at full speed, then lagging.
+    #[test]
+    fn a_servo_starts_where_it_stands() {
+        let slew = Servo { time_constant_s: 0.0, speed_max_rad_s: 2.0 };
+        assert!((slew.advance(0.3, -1.0, 0.1) - 0.1).abs() < 1e-15);
+        let servo = Servo { time_constant_s: 0.05, speed_max_rad_s: 4.0 };
+        let (from_rest, shifted) = (servo.advance(0.0, 0.6, 0.11), servo.advance(0.3, 0.9, 0.11));
+        assert!((shifted - from_rest - 0.3).abs() < 1e-15);
+        let lag = Servo { time_constant_s: 0.05, speed_max_rad_s: f64::INFINITY };
+        let wanted = 0.6 - 0.9 * (-2f64).exp();
+        assert!((lag.advance(-0.3, 0.6, 0.1) - wanted).abs() < 1e-15);
+    }
 }

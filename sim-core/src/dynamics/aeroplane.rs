@@ -199,3 +199,131 @@ impl Airframe for Aeroplane {
         wrench + self.aero.loads(air, deflections, added_air)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::aero::grid::GridOptions;
+    use crate::aircraft::{Aircraft, EXAMPLES, Place, read_aircraft};
+
+    /// The trainer with its motor off the middle, and a second one like it.
+    fn twin() -> Aircraft {
+        let mut aircraft = read_aircraft(EXAMPLES[0].text).unwrap();
+        let mut second = aircraft.propulsion[0].clone();
+        second.name = "second".into();
+        (second.hub, second.mirrored) = (Place::new(0.2, 0.2, 0.06), true);
+        aircraft.propulsion.push(second);
+        aircraft
+    }
+
+    fn aeroplane(aircraft: &Aircraft) -> Aeroplane {
+        let options = AeroOptions {
+            grid: GridOptions { strips: 4, strips_min: 3, boxes: 2 },
+            airspeed_m_s: 12.0,
+            kinematic_viscosity_m2_s: 1.5e-5,
+            wake_alpha_rad: 0.03,
+        };
+        Aeroplane::new(&aircraft.clone().check().unwrap(), options).unwrap()
+    }
+
+    const AIR: AirState = AirState {
+        velocity_body: Vector3::new(12.0, 0.7, 0.5),
+        rates_body: Vector3::new(0.8, -0.9, 1.1),
+        density_kg_m3: 1.2,
+        kinematic_viscosity_m2_s: 1.5e-5,
+        height_m: None,
+    };
+
+    /// The load is the propellers', each in the air that its hub meets, and the
+    /// surfaces' in the air that all of them add, in the mean over each strip.
+    #[test]
+    fn the_load_is_that_of_the_propellers_and_of_what_stands_behind_them() {
+        let aeroplane = aeroplane(&twin());
+        assert_eq!(aeroplane.engines().len(), 3);
+        let controls = Controls { throttle: 0.7, elevator_rad: -0.05, ..Controls::default() };
+        let mut wanted = Wrench::default();
+        let points: Vec<_> = aeroplane.aero().strip_points().collect();
+        let mut added = vec![Vector3::zeros(); points.len()];
+        for Engine { mount, power, .. } in aeroplane.engines() {
+            let velocity_hub = AIR.velocity_body + AIR.rates_body.cross(&mount.hub_body);
+            let axial = mount.axis_body.dot(&velocity_hub);
+            let point = power.operate(0.7, axial, AIR.density_kg_m3);
+            assert!(point.thrust_n > 0.1);
+            let own = power.loads(&point, mount, &velocity_hub, &AIR.rates_body);
+            wanted.force_body += own.force_body;
+            wanted.moment_body += own.moment_body;
+            let stream = power.slipstream(&point, mount, &velocity_hub);
+            for (added, points) in added.iter_mut().zip(&points) {
+                let felt = points.map(|point| stream.velocity_body(&point));
+                *added += (felt[0] + felt[1]) * (5.0 / 18.0) + felt[2] * (8.0 / 18.0);
+            }
+        }
+        assert!(added.iter().filter(|added| added.norm() > 0.5).count() > 3);
+        let mut deflections = DeviceDeflections::default();
+        deflect(&aeroplane.aero().grid().devices, &controls, &mut deflections);
+        let surfaces = aeroplane.aero().loads(&AIR, &deflections, &added);
+        wanted = wanted + surfaces;
+        let found = aeroplane.loads(&AIR, &controls);
+        assert!((found.force_body - wanted.force_body).norm() < 1e-10, "{found:?} {wanted:?}");
+        assert!((found.moment_body - wanted.moment_body).norm() < 1e-10, "{found:?} {wanted:?}");
+    }
+
+    /// Held without throttle a propeller turns as it did in that air, for each metre
+    /// along its shaft; with throttle, let go, or held in air from behind, freely.
+    #[test]
+    fn a_held_propeller_turns_with_the_way() {
+        let mut aeroplane = aeroplane(&twin());
+        let points = |aeroplane: &Aeroplane, air: &AirState, throttle: f64| {
+            aeroplane.operating_points(air, throttle)
+        };
+        let slower = AirState { velocity_body: 0.8 * AIR.velocity_body, ..AIR };
+        let (held_in, free) = (points(&aeroplane, &AIR, 0.0), points(&aeroplane, &slower, 0.0));
+        let driven = points(&aeroplane, &slower, 0.5);
+        aeroplane.hold_windmills(Some(&AIR));
+        for (k, now) in points(&aeroplane, &slower, 0.0).iter().enumerate() {
+            let turn = held_in[k].rotation_rad_s / held_in[k].axial_airspeed_m_s;
+            let wanted = turn * free[k].axial_airspeed_m_s;
+            assert!(wanted > 1.0 && (now.rotation_rad_s - wanted).abs() < 1e-9, "{now:?}");
+            assert!((now.axial_airspeed_m_s - free[k].axial_airspeed_m_s).abs() < 1e-12);
+        }
+        assert_eq!(points(&aeroplane, &slower, 0.5), driven);
+        let backwards = AirState { velocity_body: -AIR.velocity_body, ..AIR };
+        for air in [Some(&backwards), None] {
+            aeroplane.hold_windmills(air);
+            assert_eq!(points(&aeroplane, &slower, 0.0), free);
+        }
+    }
+
+    /// Loaded without moving the balance point: all of it grows alike.
+    #[test]
+    fn another_mass_of_the_same_shape_has_inertia_in_proportion() {
+        let own = aeroplane(&twin());
+        let (mass_kg, inertia) = (own.mass_kg(), own.inertia_body());
+        let other = own.with_mass(1.5 * mass_kg);
+        assert!((other.mass_kg() / mass_kg - 1.5).abs() < 1e-12);
+        assert!((other.inertia_body() - 1.5 * inertia).norm() < 1e-12 * inertia.norm());
+    }
+
+    /// One unit's packs, whatever the others have.
+    #[test]
+    fn the_voltage_of_one_unit_is_set() {
+        let mut aeroplane = aeroplane(&twin());
+        let before = aeroplane.operating_points(&AIR, 1.0);
+        aeroplane.set_resting_voltage_v(1, 9.0);
+        let after = aeroplane.operating_points(&AIR, 1.0);
+        assert_eq!(before[0], after[0]);
+        assert!((1..3).all(|k| after[k].thrust_n < 0.9 * before[k].thrust_n));
+    }
+
+    /// Tilted afterwards as if it had been built so.
+    #[test]
+    fn tilted_propellers_blow_where_they_point() {
+        let mut tilted = twin();
+        let mut late = aeroplane(&tilted);
+        tilted.propulsion[0].down_thrust_deg = 6.0;
+        tilted.propulsion[1].right_thrust_deg = -4.0;
+        late.tilt_propellers(&tilted.propulsion);
+        let controls = Controls { throttle: 0.8, ..Controls::default() };
+        assert_eq!(late.loads(&AIR, &controls), aeroplane(&tilted).loads(&AIR, &controls));
+    }
+}

@@ -283,3 +283,51 @@ fn translate(error: IntegrationError) -> IntegrateError {
         IntegrationError::StiffnessDetected { x } => IntegrateError::Stiff { time_s: x },
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::{UnitQuaternion, Vector3};
+
+    use super::*;
+
+    fn start() -> FlightState {
+        FlightState {
+            position_ned: Vector3::zeros(),
+            velocity_body: Vector3::zeros(),
+            attitude: UnitQuaternion::identity(),
+            rates_body: Vector3::zeros(),
+        }
+    }
+
+    /// Evaluations are told as they were made; in fixed steps four for each, a whole
+    /// number of them for every sample.
+    #[test]
+    fn evaluations_are_counted() {
+        let calls = Cell::new(0u64);
+        let rate = |_: f64, _: &StateVector| {
+            calls.set(calls.get() + 1);
+            Ok(StateVector::zeros())
+        };
+        let method = Method::RungeKutta { step_s: 0.04 };
+        let options = IntegrateOptions { duration_s: 0.5, sample_s: 0.1, method };
+        let run = integrate(rate, &start(), &options).unwrap();
+        assert_eq!((run.evaluations, calls.get()), (60, 60));
+        calls.set(0);
+        let run = integrate(rate, &start(), &IntegrateOptions::precise(0.5, 0.1)).unwrap();
+        assert_eq!(run.evaluations, calls.get());
+    }
+
+    /// More than ten million fixed steps are refused, beforehand.
+    #[test]
+    fn endless_runs_are_refused() {
+        let rate =
+            |_: f64, _: &StateVector| Err(MotionError::NotFinite(crate::dynamics::Part::Air));
+        let run = |step_s: f64| {
+            let method = Method::RungeKutta { step_s };
+            let options = IntegrateOptions { duration_s: 1e6, sample_s: 1.0, method };
+            integrate(rate, &start(), &options).unwrap_err()
+        };
+        assert!(matches!(run(0.0999), IntegrateError::Options { .. }));
+        assert!(matches!(run(0.1001), IntegrateError::Motion { .. }));
+    }
+}

@@ -345,3 +345,6 @@ pub(super) fn turned(
 fn require(sound: bool, part: Part) -> Result<(), MotionError> {
     if sound { Ok(()) } else { Err(MotionError::NotFinite(part)) }
 }
+
+#[cfg(test)]
+mod tests;

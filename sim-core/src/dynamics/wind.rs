@@ -220,6 +220,11 @@ mod tests {
         assert_eq!(wind.at_height(0.0).norm(), 0.0);
         assert_eq!(wind.at_height(-3.0).norm(), 0.0);
         assert!(wind.at_height(50.0).norm() > 5.0);
+        assert!(wind.at_height(290.0).norm() < wind.at_height(304.0).norm());
+        assert_eq!(wind.at_height(304.9), wind.at_height(900.0));
+        let from_east = SteadyWind { from_rad: std::f64::consts::FRAC_PI_2, ..wind };
+        let at = from_east.at_height(REFERENCE_HEIGHT_M);
+        assert!((at - Vector3::new(0.0, -5.0, 0.0)).norm() < 1e-12, "from the east goes west");
     }
 
     #[test]
@@ -271,6 +276,21 @@ mod tests {
         let carried = carry(half);
         for (index, whole) in spread(0.7).into_iter().enumerate() {
             assert!((carried[index] + half[index] - whole).abs() < 1e-14);
+        }
+    }
+
+    /// Without noise the states run down by their equations: x to x e^-d, y to
+    /// (y + d x) e^-d; with it the first keeps a variance of one.
+    #[test]
+    fn gusts_die_out_by_their_equations() {
+        for distance in [0.1f64, 0.7, 2.0] {
+            let kept = (-distance).exp();
+            assert!((first_order(3.0, distance, 0.0) - 3.0 * kept).abs() < 1e-12);
+            let noise = first_order(0.0, distance, 1.0);
+            assert!(noise > 0.0 && (kept * kept + noise * noise - 1.0).abs() < 1e-12);
+            let [x, y] = second_order([2.0, -3.0], distance, [0.0; 2]);
+            assert!((x - 2.0 * kept).abs() < 1e-12, "{x}");
+            assert!((y - (2.0 * distance - 3.0) * kept).abs() < 1e-12, "{y}");
         }
     }
 }

@@ -250,6 +250,13 @@ mod tests {
             let pairs = find_eigenpairs(&matrix).unwrap();
             assert_eq!(pairs.len(), matrix.nrows());
             assert!(pairs.iter().all(|pair| pair.right.iter().all(|part| part.norm().is_finite())));
+            // Multiple roots come out to a part of the digits.
+            assert!(pairs.iter().all(|pair| residual(&matrix, pair) < 1e-7), "{matrix}");
+        }
+        // A turn of four things in a ring four times is no turn: fourth roots of one.
+        let ring = DMatrix::from_fn(4, 4, |row, column| f64::from((row + 1) % 4 == column));
+        for value in find_eigenvalues(&ring).unwrap() {
+            assert!((value.powi(4) - 1.0).norm() < 1e-9, "{value}");
         }
     }
 
@@ -258,6 +265,12 @@ mod tests {
         let mut matrix = DMatrix::zeros(3, 3);
         matrix[(1, 2)] = f64::NAN;
         assert_eq!(find_eigenpairs(&matrix), Err(EigenError::NotFinite { row: 1, column: 2 }));
+        for huge in [1.01e100, -1.01e100, f64::NEG_INFINITY] {
+            matrix[(1, 2)] = huge;
+            assert_eq!(find_eigenvalues(&matrix), Err(EigenError::NotFinite { row: 1, column: 2 }));
+        }
+        matrix[(1, 2)] = 0.99e100;
+        assert!(find_eigenvalues(&matrix).is_ok());
         assert!(matches!(
             find_eigenpairs(&DMatrix::zeros(2, 3)),
             Err(EigenError::NotSquare { .. })

@@ -251,4 +251,70 @@ mod tests {
             assert!(of(kind, 0.12) > of(kind, 0.03));
         }
     }
+
+    /// Profile drag of every kind by hand: Blasius and Prandtl-Schlichting by the share
+    /// of laminar flow, Hoerner's form, the laminar bubble in proportion to thickness up
+    /// to 0.18, edges and camber.
+    #[test]
+    fn least_drag_is_friction_times_form_and_edges() {
+        for kind in [
+            SectionKind::Profile,
+            SectionKind::FlatSheet,
+            SectionKind::RoundedSheet,
+            SectionKind::CamberedPlate,
+            SectionKind::FoldedSheet,
+        ] {
+            for (thickness, bubble_share) in [(0.09, 0.75), (0.18, 1.5), (0.24, 1.5)] {
+                for reynolds in [1e4, 1e5, 10f64.powf(5.5), 3e6] {
+                    let known = KnownSection::default();
+                    let section = Section { kind, thickness, camber: -0.02, known };
+                    let table = constants(kind);
+                    let mature = interpolated(&MATURITY, reynolds.log10());
+                    let share = (1.0 - mature) * table.laminar_low.value
+                        + mature * table.laminar_high.value;
+                    let laminar = 1.328 / reynolds.sqrt();
+                    let turbulent = (0.455 / reynolds.log10().powf(2.58)).max(laminar);
+                    let friction = 2.0 * (turbulent - share * (turbulent - laminar));
+                    let form = 1.0 + 2.0 * thickness + 60.0 * thickness.powi(4);
+                    let left = interpolated(&BUBBLE_LEFT, reynolds.log10());
+                    let bubble = 1.0 + table.bubble_drag.value * bubble_share * left;
+                    let wanted = friction * form * bubble
+                        + table.edge_drag.value * thickness
+                        + table.camber_drag.value * 0.02;
+                    let found = Estimate::new(&section, reynolds).drag_min;
+                    assert!(
+                        (found / wanted - 1.0).abs() < 1e-12,
+                        "{kind:?} {thickness} {reynolds}"
+                    );
+                }
+            }
+        }
+    }
+
+    /// Glauert's parabolic arc, and the greatest lift between its values at low and at
+    /// high Reynolds numbers, for an aerofoil by thickness.
+    #[test]
+    fn lift_is_a_parabolic_arc_s_and_the_table_s() {
+        for kind in [SectionKind::Profile, SectionKind::CamberedPlate] {
+            for reynolds in [1e4, 10f64.powf(5.5), 1e7] {
+                let known = KnownSection::default();
+                let section = Section { kind, thickness: 0.09, camber: 0.04, known };
+                let (found, table) = (Estimate::new(&section, reynolds), constants(kind));
+                let mature = interpolated(&MATURITY, reynolds.log10());
+                let mix = |low: f64, high: f64| (1.0 - mature) * low + mature * high;
+                let slope = mix(table.slope_low.value, table.slope_high.value);
+                assert!((found.slope_factor - slope).abs() < 1e-12);
+                assert!((found.zero_lift_angle_rad + 0.08).abs() < 1e-12);
+                assert!((found.moment_zero_lift + 0.04 * PI).abs() < 1e-12);
+                let share = mix(table.camber_share_low.value, table.camber_share_high.value);
+                assert!((found.middle_lift - share * 2.0 * PI * slope * 0.08).abs() < 1e-12);
+                let by_thickness = match kind {
+                    SectionKind::Profile => interpolated(&THICKNESS_LIFT, 0.09),
+                    _ => 1.0,
+                };
+                let high = table.lift_max_high.value * by_thickness;
+                assert!((found.half_lift - mix(table.lift_max_low.value, high)).abs() < 1e-12);
+            }
+        }
+    }
 }
