@@ -25,7 +25,7 @@ const PHYSICS: [&str; 11] = [
     "throws",
 ];
 /// What stands among the physics for tests only.
-const SUPPORT: [&str; 3] = ["throws/cases.rs", "power/samples.rs", "tests.rs"];
+const SUPPORT: [&str; 4] = ["throws/cases.rs", "power/samples.rs", "tests.rs", "tests/"];
 /// Where in the copy the sources stand as they were found.
 const PRISTINE: &str = "pristine";
 /// Rounds of leaving out what the compiler refuses.
@@ -70,7 +70,7 @@ pub fn take(root: &Path, copy: &Path) -> Result<Vec<Site>> {
     for path in files {
         let name = path.strip_prefix(&source)?.to_string_lossy().replace('\\', "/");
         let physics = |part: &&str| name == **part || name.starts_with(&format!("{part}/"));
-        if PHYSICS.iter().any(physics) && !SUPPORT.iter().any(|end| name.ends_with(end)) {
+        if PHYSICS.iter().any(physics) && !SUPPORT.iter().any(|part| name.contains(part)) {
             let text = fs::read_to_string(&path)?;
             found.extend(sites::find(&name, &text).with_context(|| name.clone())?);
         }
