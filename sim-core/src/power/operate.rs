@@ -449,6 +449,10 @@ mod tests {
             close(point.yaw_moment_n_s, table.yaw_moment_n_s * left);
             let momentum = mass_per_s * 0.5 * radius * radius * point.swirl_rad_s;
             close(momentum, point.torque_n_m);
+            // Three cells of 4 V and 0.01 ohm.
+            let current = point.pack_current_a;
+            let taken = (12.0 - 0.03 * current) * current;
+            assert!((point.electrical_power_w - taken).abs() < 1e-9, "{point:?}");
         }
     }
 

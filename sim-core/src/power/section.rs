@@ -175,7 +175,7 @@ mod tests {
     }
 
     /// The flow leaves the section around the greatest lift, upside down at half
-    /// of it: by half there, not at all or wholly half a width to either side.
+    /// of it: by half there, by 5/32 half a half-width before, wholly a half-width beyond.
     #[test]
     fn the_stall_lies_where_the_section_says() {
         for style in STYLES {
@@ -189,8 +189,14 @@ mod tests {
                 for (at_stall, outwards) in [(lift, 1.0), (-0.5 * lift, -1.0)] {
                     let stall = zero + at_stall / family.slope;
                     let width = outwards * family.stall_half_width_rad;
-                    for (alpha, share) in [(stall - width, 0.0), (stall, 0.5), (stall + width, 1.0)]
-                    {
+                    for (off, share) in [
+                        (-1.0, 0.0),
+                        (-0.5, 5.0 / 32.0),
+                        (0.0, 0.5),
+                        (0.5, 27.0 / 32.0),
+                        (1.0, 1.0),
+                    ] {
+                        let alpha = stall + off * width;
                         let attached = family.slope * (alpha - zero);
                         let sine = alpha.sin();
                         let plate = sine / (0.222 * sine.abs() + 0.283) * alpha.cos();

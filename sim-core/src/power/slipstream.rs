@@ -386,13 +386,15 @@ mod tests {
 
     /// Places behind, ahead and beside a hub, from it.
     fn places() -> impl Iterator<Item = Vector3<f64>> {
-        (-30..=14).flat_map(|along| {
-            (-9..=9).flat_map(move |right| {
-                [-0.09, -0.03, 0.0, 0.05, 0.13].map(move |down| {
-                    Vector3::new(0.03 * f64::from(along), 0.021 * f64::from(right), down)
+        // Closely about the disc, where the swirl begins.
+        (-30..=14).map(|along| 0.03 * f64::from(along)).chain([-0.009, 0.004, 0.01]).flat_map(
+            |along| {
+                (-9..=9).flat_map(move |right| {
+                    [-0.09, -0.03, 0.0, 0.05, 0.13]
+                        .map(move |down| Vector3::new(along, 0.021 * f64::from(right), down))
                 })
-            })
-        })
+            },
+        )
     }
 
     /// The tube as the head of this file tells it, written out for a shaft along x:
