@@ -243,4 +243,62 @@ mod tests {
         let slug_ft2 = 14.593_903 * 0.3048 * 0.3048;
         assert!((block.inertia_body[(0, 0)] / slug_ft2 - 0.001_894_22).abs() < 1e-8);
     }
+
+    /// The tensor of a stated mass: its product stands with minus the integral of
+    /// x z dm, on both sides.
+    #[test]
+    fn a_stated_product_of_inertia_stands_with_the_tensors_sign() {
+        let text = crate::aircraft::EXAMPLES[0].text;
+        let mut aircraft = crate::aircraft::read_aircraft(text).unwrap();
+        aircraft.mass = MassStatement::Known(crate::aircraft::KnownMass {
+            mass_kg: 1.2,
+            balance_point: Place::new(0.1, 0.0, 0.02),
+            ixx_kg_m2: 0.05,
+            iyy_kg_m2: 0.06,
+            izz_kg_m2: 0.10,
+            ixz_kg_m2: 0.004,
+        });
+        let known = mass_properties(&aircraft.check().unwrap()).unwrap();
+        let wanted = Matrix3::new(0.05, 0.0, -0.004, 0.0, 0.06, 0.0, -0.004, 0.0, 0.10);
+        assert_eq!(known.inertia_body, wanted);
+        assert_eq!((known.mass_kg, known.balance_point.aft_m), (1.2, 0.1));
+    }
+
+    #[test]
+    fn a_mirrored_part_weighs_twice() {
+        let spread = Spread::Point { mass_kg: 0.1, at: Place::new(0.2, 0.5, 0.1) };
+        let part = |mirrored| Part { name: "part".into(), spread: spread.clone(), mirrored };
+        assert_eq!((part_mass_kg(&part(false), &[]), part_mass_kg(&part(true), &[])), (0.1, 0.2));
+    }
+
+    /// m (b2 + c2) / 12 about each axis, by the two edges across it.
+    #[test]
+    fn a_block_turns_about_each_axis_by_the_edges_across() {
+        let (length_m, width_m, height_m) = (0.3, 0.2, 0.1);
+        let at = Place::new(0.4, 0.0, -0.1);
+        let block = only(Spread::Block { mass_kg: 1.2, at, length_m, width_m, height_m }, false);
+        let wanted = Vector3::new(0.1 * 0.05, 0.1 * 0.10, 0.1 * 0.13);
+        assert!((block.inertia_body - Matrix3::from_diagonal(&wanted)).norm() < 1e-12);
+    }
+
+    /// What would spin without resistance gets a millimetre of gyration about its
+    /// easiest axis, and as much more about the others; what has more is left alone.
+    #[test]
+    fn nothing_spins_freely() {
+        let at = Place::new(0.0, 0.5, 0.0);
+        let pair = only(Spread::Point { mass_kg: 0.1, at }, true);
+        let diagonal = |found: &MassProperties| found.inertia_body.diagonal();
+        let wanted = Vector3::new(0.05 + 0.2e-6, 0.2e-6, 0.05 + 0.2e-6);
+        assert!((diagonal(&pair) - wanted).norm() < 1e-15, "{}", diagonal(&pair));
+        // Half a millimetre of its own, 0.25e-6 m2, is filled up to one.
+        let edge = 0.5e-3 * 6.0f64.sqrt();
+        let (length_m, width_m, height_m) = (0.6, edge, edge);
+        let at = Place::default();
+        let thin = only(Spread::Block { mass_kg: 1.0, at, length_m, width_m, height_m }, false);
+        assert!((diagonal(&thin).x - 1e-6).abs() < 1e-14, "{}", diagonal(&thin));
+        let across = (0.36 + edge * edge) / 12.0;
+        assert!((diagonal(&thin).y - across - 0.75e-6).abs() < 1e-13);
+        let thick = Spread::Block { mass_kg: 1.0, at, length_m, width_m: 0.01, height_m: 0.01 };
+        assert!((diagonal(&only(thick, false)).x - 1e-4 / 6.0).abs() < 1e-16);
+    }
 }

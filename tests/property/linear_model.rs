@@ -93,6 +93,99 @@ fn throttle_slope_holds_at_the_ends_of_the_throttle() {
     }
 }
 
+/// Keeps the states of the air that an aircraft is asked about.
+struct Asked(std::cell::RefCell<Vec<AirState>>);
+
+impl Airframe for Asked {
+    fn mass_kg(&self) -> f64 {
+        small_uav().mass_kg
+    }
+
+    fn inertia_body(&self) -> nalgebra::Matrix3<f64> {
+        small_uav().inertia_body()
+    }
+
+    fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
+        self.0.borrow_mut().push(*air);
+        small_uav().loads(air, controls)
+    }
+}
+
+/// Steps are what they are said to be: of the velocity a flow angle, of a rate the
+/// flow angle that it makes at the radius of gyration.
+#[test]
+fn steps_are_flow_angles() {
+    let (steady, asked) = (trim(&small_uav(), 25.0), Asked(std::cell::RefCell::default()));
+    linearise(&asked, &steady, &LinearOptions::default()).unwrap();
+    let (about, asked) = (steady.state(), asked.0.into_inner());
+    for axis in 0..3 {
+        let most = |of: &dyn Fn(&AirState) -> f64| {
+            asked.iter().map(|air| of(air).abs()).fold(0.0, f64::max)
+        };
+        let velocity = most(&|air| air.velocity_body[axis] - about.velocity_body[axis]);
+        assert!((velocity / 25.0 - 5e-3).abs() < 1e-9, "{axis}: {velocity}");
+        let inertia = small_uav().inertia_body()[(axis, axis)];
+        let gyration_m = (inertia / small_uav().mass_kg).sqrt();
+        let rate = most(&|air| air.rates_body[axis] - about.rates_body[axis]);
+        assert!((rate * gyration_m / 25.0 - 2e-3).abs() < 1e-9, "{axis}: {rate}");
+    }
+}
+
+/// Thrust that bends with the throttle and is not known outside its range.
+struct Bent;
+
+impl Airframe for Bent {
+    fn mass_kg(&self) -> f64 {
+        small_uav().mass_kg
+    }
+
+    fn inertia_body(&self) -> nalgebra::Matrix3<f64> {
+        small_uav().inertia_body()
+    }
+
+    fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
+        let d = controls.throttle;
+        let throttle = if (0.0..=1.0).contains(&d) { 0.6 * d + 0.4 * d * d } else { f64::NAN };
+        small_uav().loads(air, &Controls { throttle, ..*controls })
+    }
+}
+
+/// A slope of second order is exact for a thrust of second order, and asks nothing
+/// of the motor that it does not know.
+#[test]
+fn the_throttles_slope_stays_within_the_throttle() {
+    let mut steady = trim(&small_uav(), 25.0);
+    let full = small_uav().thrust_max_n / small_uav().mass_kg;
+    for throttle in [0.0, 0.01, 0.03, 0.5, 0.97, 0.99, 1.0] {
+        steady.controls.throttle = throttle;
+        let motion = sim_core::dynamics::Motion::new(&Bent, 1.225).unwrap();
+        steady.loads = motion.loads(&steady.state(), &steady.controls, &steady.air).unwrap();
+        let found = linearise(&Bent, &steady, &LinearOptions::default()).unwrap();
+        let wanted = full * (0.6 + 0.8 * throttle);
+        assert!((found.b[(0, 4)] / wanted - 1.0).abs() < 1e-6, "at {throttle}");
+    }
+}
+
+/// A force along the path is one along x of the stability axes, one across it along
+/// z, and so are the moments: at 30 deg cosine and sine are known.
+#[test]
+fn stability_axes_lie_along_the_path() {
+    let (sine, cosine) = (0.5, 0.75f64.sqrt());
+    let mut model = LinearModel { alpha_rad: 30f64.to_radians(), ..model(&small_uav(), 25.0, 1.0) };
+    let mut b = nalgebra::SMatrix::<f64, 8, 5>::zeros();
+    for (column, [x, z]) in [[cosine, sine], [-sine, cosine]].into_iter().enumerate() {
+        (b[(0, column)], b[(2, column)]) = (x, z);
+        (b[(3, column + 2)], b[(5, column + 2)]) = (x, z);
+    }
+    model.b = b;
+    let found = model.in_stability_axes().b;
+    let mut wanted = nalgebra::SMatrix::<f64, 8, 5>::zeros();
+    for (row, column) in [(0, 0), (2, 1), (3, 2), (5, 3)] {
+        wanted[(row, column)] = 1.0;
+    }
+    assert!((found - wanted).norm() < 1e-12, "{found}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig {
         cases: 32,

@@ -180,6 +180,63 @@ fn one_evaluation_per_step_comes_near_the_full_response() {
     }
 }
 
+/// Untouched, a climbing turn and a slip go on as they were trimmed, whichever way
+/// they are stepped: rates, attitude, heading, and what is felt.
+#[test]
+fn steady_flight_stays_steady() {
+    let aircraft = small_uav();
+    for trim in trims(&aircraft) {
+        let model = linearise(&aircraft, &trim, &LinearOptions::default()).unwrap();
+        let options = ResponseOptions::step(Channel::Aileron, Input::Deflection(0.0));
+        let quick = quick_response(&aircraft, &trim, &model, &options).unwrap();
+        let full = step_response(&aircraft, &trim, &options).unwrap();
+        let small = linear_response(&model, &trim, &options).unwrap();
+        for run in [quick, full, small] {
+            let all = |found: &[f64], wanted: f64| {
+                let off = found.iter().map(|value| (value - wanted).abs()).fold(0.0, f64::max);
+                assert!(off < 1e-4, "{off} off {wanted}");
+            };
+            all(&run.roll_rate_rad_s, trim.rates_body.x);
+            all(&run.pitch_rate_rad_s, trim.rates_body.y);
+            all(&run.yaw_rate_rad_s, trim.rates_body.z);
+            all(&run.bank_rad, trim.bank_rad);
+            all(&run.pitch_rad, trim.pitch_rad);
+            all(&run.alpha_rad, trim.alpha_rad);
+            all(&run.beta_rad, trim.beta_rad);
+            all(&run.load_factor, trim.load_factor);
+            let weight_n = aircraft.mass_kg * sim_core::atmosphere::GRAVITY_M_S2;
+            all(&run.side_load_factor, trim.loads.force_body.y / weight_n);
+            for (time_s, heading) in run.time_s.iter().zip(&run.heading_rad) {
+                assert!((heading - trim.turn_rate_rad_s * time_s).abs() < 1e-3);
+            }
+        }
+    }
+}
+
+/// Between the places that it knows of a control, the course by one evaluation runs a
+/// parabola: with a servo of 0.2 s a step of 0.1 s still follows a small input.
+#[test]
+fn a_quick_response_follows_the_bend_of_a_slow_servo() {
+    let aircraft = small_uav();
+    let trim = steady(&aircraft);
+    let model = linearise(&aircraft, &trim, &LinearOptions::default()).unwrap();
+    let slow = Servo { time_constant_s: 0.2, speed_max_rad_s: f64::INFINITY };
+    let size = 1e-4;
+    let options = ResponseOptions {
+        step_s: 0.1,
+        sample_s: 0.1,
+        duration_s: 1.0,
+        actuators: Actuators { aileron: slow, ..Actuators::IDEAL },
+        ..ResponseOptions::step(Channel::Aileron, Input::Deflection(size))
+    };
+    let quick = quick_response(&aircraft, &trim, &model, &options).unwrap();
+    let fine = linear_response(&model, &trim, &ResponseOptions { step_s: 0.001, ..options });
+    let fine = fine.unwrap();
+    let peak = fine.roll_rate_rad_s.iter().fold(0.0, |most: f64, rate| most.max(rate.abs()));
+    let error = distance(&quick.roll_rate_rad_s, &fine.roll_rate_rad_s) / peak;
+    assert!(error < 1e-3, "{error}");
+}
+
 #[test]
 fn a_quick_response_of_a_linear_aircraft_needs_no_fine_step() {
     // With so small an input all that is left is the linear model, which is
@@ -266,8 +323,17 @@ fn shapes_run_their_course() {
     assert!((at(&pulse, 0.2) - 0.05).abs() < 1e-12 && at(&pulse, 0.5).abs() < 1e-12);
     // A chirp over 2 s from 0 to 2 pi: phase pi/2 t^2, so sin(pi/2) at 1 s.
     let chirp = Shape::Chirp { from_rad_s: 0.0, to_rad_s: std::f64::consts::TAU };
-    let chirp = respond(&ideal(chirp, 0.0));
-    assert!((at(&chirp, 1.0) - 0.05).abs() < 1e-3);
+    let slow = respond(&ideal(chirp, 0.0));
+    assert!((at(&slow, 1.0) - 0.05).abs() < 1e-3);
+    // A command is held over each half of a step at its value in the middle of it;
+    // the sweep is over what is left after the start.
+    let late = respond(&ideal(chirp, 0.4));
+    for (index, (time_s, found)) in late.time_s.iter().zip(&late.deflection).enumerate() {
+        let quarter = if index + 1 < late.time_s.len() { 0.005 } else { -0.005 };
+        let since = (time_s + quarter - 0.4).max(0.0);
+        let wanted = 0.05 * (0.5 * std::f64::consts::TAU / 1.6 * since * since).sin();
+        assert!((found - wanted).abs() < 1e-12, "{time_s}: {found} {wanted}");
+    }
 }
 
 #[test]

@@ -213,6 +213,67 @@ fn an_idle_motor_that_pushes_too_hard_is_named() {
     };
     assert!(drag_missing_n > 0.0 && climb_rad > -0.5);
     assert_eq!(trim.controls.throttle, 0.0);
+    // What weight would pull more on the path that was asked for.
+    let weight_n = small_uav().mass_kg * GRAVITY_M_S2;
+    let along = |climb: f64| weight_n * climb.sin();
+    check_relative("drag missing", drag_missing_n, along(climb_rad) - along(-0.5), 1e-9);
+}
+
+/// On a climb that full throttle does not reach, what the weight pulls back more
+/// there than on the path that is reached.
+#[test]
+fn a_climb_too_steep_is_named_with_what_is_missing() {
+    let aircraft = Derivatives { thrust_max_n: 15.0, ..small_uav() };
+    let task = TrimTask { path: Path::Climb(0.3), ..TrimTask::level(25.0, air()) };
+    let trim = solve_trim(&aircraft, &task, None).unwrap();
+    let [Shortfall::Power { thrust_missing_n, climb_rad }] = trim.shortfalls[..] else {
+        panic!("{:?}", trim.shortfalls)
+    };
+    let weight_n = aircraft.mass_kg * GRAVITY_M_S2;
+    let wanted = weight_n * (0.3f64.sin() - climb_rad.sin());
+    check_relative("thrust missing", thrust_missing_n, wanted, 1e-9);
+    let enough = Derivatives { thrust_max_n: 15.0 + thrust_missing_n, ..small_uav() };
+    let steep = solve_trim(&enough, &TrimTask { path: Path::Throttle(1.0), ..task }, None);
+    check_absolute("climb with what was missing", steep.unwrap().climb_rad, 0.3, 0.01);
+}
+
+/// What has no meaning is refused by name, either way from zero; the rest is tried.
+#[test]
+fn tasks_are_held_to_their_ranges() {
+    let level = TrimTask { lateral: Lateral::NoSideslip, ..TrimTask::level(25.0, air()) };
+    let climb = |climb| TrimTask { path: Path::Climb(climb), ..level };
+    let turn = |bank| TrimTask { turn_bank_rad: Some(bank), ..level };
+    let slip = |sideslip_rad| TrimTask { sideslip_rad, ..level };
+    let flap = |flap_rad| TrimTask { flap_rad, ..level };
+    for sign in [-1.0, 1.0] {
+        for (task, name) in [
+            (climb(sign * 1.6), "climb angle"),
+            (turn(sign * 1.6), "bank of the turn"),
+            (slip(sign * 0.7), "sideslip"),
+            (flap(sign * 1.7), "flap"),
+        ] {
+            let found = solve_trim(&small_uav(), &task, None);
+            assert!(
+                matches!(found, Err(TrimError::Task { quantity, .. }) if quantity == name),
+                "{name}: {found:?}"
+            );
+        }
+        for task in [climb(sign * 0.8), turn(sign * 0.8), slip(sign * 0.35), flap(sign * 0.9)] {
+            let found = solve_trim(&small_uav(), &task, None);
+            assert!(!matches!(found, Err(TrimError::Task { .. })), "{found:?}");
+        }
+    }
+}
+
+/// Far below the stalling speed the attempt told is one of great angle of attack.
+#[test]
+fn an_attempt_that_fails_tells_its_angle_of_attack() {
+    let found = solve_trim(&small_uav(), &TrimTask::level(4.0, air()), None);
+    let Err(TrimError::NotConverged { alpha_rad, airspeed_m_s, .. }) = found else {
+        panic!("{found:?}")
+    };
+    assert!(alpha_rad > 0.5, "{alpha_rad}");
+    assert_eq!(airspeed_m_s, 4.0);
 }
 
 #[test]

@@ -320,3 +320,16 @@ pub fn solve_trim<A: Airframe + ?Sized>(
 ) -> Result<Trim, TrimError> {
     search::run(airframe, task, near)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::ControlLimits;
+
+    #[test]
+    fn throws_are_30_degrees_either_way() {
+        let limits = ControlLimits::default();
+        for (least, most) in [limits.elevator_rad, limits.aileron_rad, limits.rudder_rad] {
+            assert!((most.to_degrees() - 30.0).abs() < 1e-12 && least == -most);
+        }
+    }
+}

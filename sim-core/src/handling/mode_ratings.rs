@@ -116,6 +116,8 @@ mod tests {
         assert_eq!(level(&ratings, Criterion::ShortPeriodDamping), Some(Level::One));
         assert_eq!(level(&ratings, Criterion::PhugoidDamping), Some(Level::One));
         assert_eq!(level(&ratings, Criterion::RollTimeConstant), Some(Level::One));
+        let roll = ratings.iter().find(|r| r.criterion == Criterion::RollTimeConstant).unwrap();
+        assert!((roll.value - 1.0 / 8.0).abs() < 1e-12, "{roll:?}");
         // Doubles in 3.5 s, allowed are 4 s at the worst.
         assert_eq!(level(&ratings, Criterion::SpiralGrowth), Some(Level::Worse));
         assert_eq!(level(&ratings, Criterion::DutchRollDamping), Some(Level::One));

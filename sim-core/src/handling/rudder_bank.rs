@@ -432,4 +432,72 @@ mod tests {
         let no_dihedral = rate_rudder_bank(&trainer(0.0)).unwrap();
         assert_eq!(no_dihedral.sideslip_per_roll_rate_s, None);
     }
+
+    /// Each derivative from its place; the rudder's turned to the sense of the stick.
+    #[test]
+    fn lateral_derivatives_come_from_their_places() {
+        let none = crate::analysis::Coefficients::default();
+        let by = |rolling_moment: f64, yawing_moment: f64| crate::analysis::Coefficients {
+            rolling_moment,
+            yawing_moment,
+            ..none
+        };
+        let all = Derivatives {
+            at_reference: none,
+            by_speed: none,
+            by_alpha: none,
+            by_beta: by(-0.1, 0.07),
+            by_roll_rate: by(-0.45, -0.05),
+            by_pitch_rate: none,
+            by_yaw_rate: by(0.16, -0.09),
+            by_alpha_rate: none,
+            by_elevator: none,
+            by_aileron: by(-0.3, 0.02),
+            by_rudder: by(0.006, -0.07),
+            by_flap: none,
+        };
+        assert_eq!(LateralDerivatives::of(&all), trainer(-0.1).derivatives);
+    }
+
+    /// v' = c, p' = k v + l, phi' = p: the bank l t2 / 2 + k c t3 / 6 starts the
+    /// wrong way by 2 |l|3 / (3 (k c)2) and comes right at 3 |l| / (k c).
+    #[test]
+    fn a_cubic_bank_is_read_right() {
+        let mut inputs = RudderBankInputs { throw_rad: 0.3, ..trainer(-0.1) };
+        inputs.system = Matrix4::zeros();
+        inputs.system[(1, 0)] = 12.0;
+        inputs.system[(3, 1)] = 1.0;
+        inputs.input = Vector4::new(-2.0, 3.0, 0.0, 0.0);
+        // Against the stick at last: no ratios, no delay to tell of.
+        let wrong = rate_rudder_bank(&inputs).unwrap();
+        assert!((wrong.step.bank_at_1_s_per_rad + 2.5).abs() < 1e-9);
+        assert_eq!(wrong.ratings.len(), 2);
+        assert_eq!((wrong.step.delay_s, wrong.adverse_first), (Some(0.05), false));
+        inputs.input = Vector4::new(2.0, -3.0, 0.0, 0.0);
+        let found = rate_rudder_bank(&inputs).unwrap();
+        let close = |ours: f64, theirs: f64, by: f64| {
+            assert!((ours - theirs).abs() < by, "{ours} {theirs}");
+        };
+        close(found.step.bank_at_1_s_per_rad, 2.5, 1e-9);
+        close(found.bank_at_1_s_full_rad, 0.75, 1e-9);
+        close(found.step.sideslip_at_1_s_per_rad, 2.0 / 9.0, 1e-9);
+        close(found.step.adverse_bank_per_rad, 2.0 * 27.0 / (3.0 * 24.0 * 24.0), 1e-9);
+        close(found.step.delay_s.unwrap(), 3.0 * 3.0 / 24.0 + 0.05, 2e-4);
+        assert!(found.adverse_first);
+        // Sideslip that rolls at 1 rad/s: 0.45 x 1.2 / (2 x 9 x 0.1).
+        close(found.sideslip_per_roll_rate_s.unwrap(), 0.3, 1e-12);
+        let values: Vec<f64> = found.ratings.iter().map(|rating| rating.value).collect();
+        let wanted = [0.75, 0.425, 0.03125 / 2.5, 2.0 / 9.0 / 2.5];
+        for (ours, theirs) in values.iter().zip(wanted) {
+            close(*ours, theirs, 2e-4);
+        }
+        assert_eq!(values.len(), 4);
+        // To the other side the sideslip counts as a size.
+        (inputs.system[(1, 0)], inputs.input[0]) = (-12.0, -2.0);
+        let mirrored = rate_rudder_bank(&inputs).unwrap();
+        close(mirrored.step.sideslip_at_1_s_per_rad, -2.0 / 9.0, 1e-9);
+        close(mirrored.ratings[3].value, 2.0 / 9.0 / 2.5, 1e-9);
+        inputs.bank_flown_rad = Some(0.6);
+        assert_eq!(rate_rudder_bank(&inputs).unwrap().bank_at_1_s_full_rad, 0.6);
+    }
 }

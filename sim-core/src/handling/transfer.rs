@@ -135,6 +135,9 @@ mod tests {
         let g = TransferFunction::new([2.0], [1.0, 0.5]);
         let ratio = g.integrated().unwrap().at(3.0) / g.at(3.0);
         assert!((ratio - Complex::new(0.0, -1.0 / 3.0)).norm() < 1e-12);
-        assert!(!g.times(0.0).is_usable());
+        assert!(g.is_usable() && !g.times(0.0).is_usable());
+        assert!(!TransferFunction::new([2.0], [0.0]).is_usable());
+        assert!(TransferFunction::new([2.0; 6], [1.0; 6]).is_usable());
+        assert!(!TransferFunction::new([2.0], [f64::NAN]).is_usable());
     }
 }

@@ -155,4 +155,21 @@ mod tests {
             assert!((-1.0..=1.0).contains(&found), "{found}");
         }
     }
+
+    /// A line is met by the chord through two points, a parabola laid on its side
+    /// by that through three, both at once.
+    #[test]
+    fn fitted_steps_are_exact_on_lines_and_lying_parabolas() {
+        let line = |x: f64| (x, 2.0 * x - 3.0);
+        let step = fitted_step(line(0.0), line(2.0), line(0.0));
+        assert!((step + 0.5).abs() < 1e-12, "{step}");
+        // x = 2 + 3 y + y2 / 2, so the root lies at 2.
+        let lying = |y: f64| (2.0 + 3.0 * y + 0.5 * y * y, y);
+        for (a, b, c) in [(-1.0, 0.5, 2.0), (2.0, -0.3, -1.0), (1.5, 0.7, -0.2)] {
+            let step = fitted_step(lying(a), lying(b), lying(c));
+            assert!((lying(b).0 + step - 2.0).abs() < 1e-12, "{a} {b} {c}: {step}");
+        }
+        // Two points of one height have no chord to follow.
+        assert_eq!(fitted_step((0.0, 1.0), (2.0, 1.0), (0.0, 1.0)), 0.0);
+    }
 }

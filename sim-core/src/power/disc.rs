@@ -79,4 +79,62 @@ mod tests {
         // The windmill branch begins with a square root, hence 1e-4.
         assert!((before - after).abs() < 1e-4 * hover, "{before} {after}");
     }
+
+    /// Flying backward with backward thrust is forward flight in a mirror.
+    #[test]
+    fn a_mirrored_propeller_makes_a_mirrored_wind() {
+        for (thrust, airspeed) in [(2.0, 12.0), (2.0, 0.5), (30.0, 3.0)] {
+            let forward = induced_velocity(thrust, AREA, airspeed, 1.1);
+            assert!(forward > 0.0);
+            assert_eq!(induced_velocity(-thrust, AREA, -airspeed, 1.1), -forward);
+        }
+    }
+
+    /// A brake beyond the theory leaves half the wind; just within it the momentum
+    /// has led there: at V2 / 4 = T / (2 rho A).
+    #[test]
+    fn no_brake_takes_more_than_half_the_wind() {
+        let most = 0.5 * 1.225 * AREA * 12.0 * 12.0;
+        for strength in [1.0, 1.5, 40.0] {
+            let vi = induced_velocity(-strength * most, AREA, 12.0, 1.225);
+            assert!((vi + 6.0).abs() < 1e-5, "{strength}: {vi}");
+        }
+    }
+
+    /// Falling fast along its thrust a propeller is a windmill: the air still comes
+    /// from below, slowed, and takes up the thrust, T = -2 rho A (V + vi) vi.
+    #[test]
+    fn momentum_balances_where_the_wind_holds_the_propeller_up() {
+        let hover = induced_velocity(3.0, AREA, 0.0, 1.225);
+        for x in [-2.1, -3.0, -5.0] {
+            let airspeed = x * hover;
+            let vi = induced_velocity(3.0, AREA, airspeed, 1.225);
+            // Of the two speeds that balance the one that slows by less than half.
+            assert!(vi > 0.0 && vi < -0.5 * airspeed, "{x}");
+            let taken = -2.0 * 1.225 * AREA * (airspeed + vi) * vi;
+            assert!((taken - 3.0).abs() < 1e-9, "{x}: {taken}");
+        }
+    }
+
+    /// Leishman's quartic with its last coefficient as printed, -0.655: at x = -2
+    /// ours differs by 0.026.
+    #[test]
+    fn between_hover_and_windmill_lies_leishmans_quartic() {
+        let hover = induced_velocity(3.0, AREA, 0.0, 1.225);
+        for x in [-0.3, -0.7, -1.0, -1.5, -1.9f64] {
+            let vi = induced_velocity(3.0, AREA, x * hover, 1.225) / hover;
+            let fit = 1.0 - 1.125 * x - 1.372 * x.powi(2) - 1.718 * x.powi(3) - 0.655 * x.powi(4);
+            assert!((vi - fit).abs() < 0.027, "{x}: {vi} {fit}");
+        }
+    }
+
+    /// The torque is the angular momentum that a second's air takes along: mass
+    /// times half the squared radius times its angular velocity.
+    #[test]
+    fn the_swirl_carries_the_torque_away() {
+        let (torque, radius, through, density) = (0.11, 0.1016, 14.0, 1.2);
+        let mass_per_s = density * std::f64::consts::PI * radius * radius * through;
+        let carried = mass_per_s * 0.5 * radius * radius * swirl(torque, radius, through, density);
+        assert!((carried / torque - 1.0).abs() < 1e-12, "{carried}");
+    }
 }

@@ -147,4 +147,23 @@ mod tests {
         assert!((flip(one.force_body) - other.force_body).norm() < 1e-12);
         assert!((-flip(one.moment_body) - other.moment_body).norm() < 1e-12);
     }
+
+    /// The hub is an arm: away from the reference the force turns the aircraft by
+    /// r x F, written out.
+    #[test]
+    fn the_hub_is_an_arm() {
+        let (velocity, rates) = (Vector3::new(12.0, 1.0, 2.0), Vector3::new(0.3, -0.2, 0.5));
+        let at = |hub_body: Vector3<f64>| loads(velocity, rates, &Mount { hub_body, ..mount() });
+        let (arm, here) = (Vector3::new(0.2, 0.25, -0.03), at(Vector3::zeros()));
+        let there = at(arm);
+        assert_eq!(there.force_body, here.force_body);
+        let force = here.force_body;
+        assert!(force.iter().all(|part| part.abs() > 1e-3), "{force}");
+        let turned = Vector3::new(
+            0.25 * force.z + 0.03 * force.y,
+            -0.03 * force.x - 0.2 * force.z,
+            0.2 * force.y - 0.25 * force.x,
+        );
+        assert!((there.moment_body - here.moment_body - turned).norm() < 1e-12);
+    }
 }

@@ -104,3 +104,31 @@ impl ElectricDrive {
         0.5 * (current + (current * current + rounding * rounding).sqrt())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::power::samples;
+
+    /// Resistances in series; a motor at the speed that its voltage gives has no
+    /// current but what the rounded bar lets through, half of a tenth of the
+    /// no-load current; without throttle the friction alone is left, which at
+    /// 100 rad/s is 1 / sqrt 2 of all of it.
+    #[test]
+    fn idle_speed_and_friction_follow_from_the_constants() {
+        let model = samples::electric();
+        let drive = model.electric().unwrap();
+        assert!((drive.resistance_ohm - (0.07 + 0.008)).abs() < 1e-15);
+        for throttle in [0.4, 1.0] {
+            let idle = drive.idle_rotation_rad_s(throttle);
+            // Back voltage is what the speed constant says, 1100 rpm per volt.
+            let rpm = 60.0 * idle / std::f64::consts::TAU;
+            assert!((rpm / (1100.0 * throttle * 12.0) - 1.0).abs() < 1e-12, "{rpm}");
+            let current = drive.state(throttle, idle).motor_current_a;
+            assert!((current - 0.05 * throttle * 0.9).abs() < 1e-9, "{current}");
+        }
+        let friction = drive.torque_constant_n_m_a * 0.9;
+        let at = |rotation: f64| drive.torque_n_m(0.0, rotation) / friction;
+        assert!((at(100.0) + 0.5f64.sqrt()).abs() < 1e-12, "{}", at(100.0));
+        assert!((at(1e5) + 1.0).abs() < 1e-6 && at(0.0) == 0.0);
+    }
+}

@@ -95,5 +95,9 @@ mod tests {
         assert!((image.hub_body.y + reference.y + 0.2).abs() < 1e-12);
         assert_eq!(image.axis_body.y, -drawn.axis_body.y);
         assert_eq!(image.rotation_sign, -drawn.rotation_sign);
+        assert_eq!(drawn.rotation_sign, 1.0);
+        unit.propeller.rotation = Rotation::Counterclockwise;
+        let signs: Vec<f64> = Mount::all(&unit, reference).map(|one| one.rotation_sign).collect();
+        assert_eq!(signs, [-1.0, 1.0]);
     }
 }

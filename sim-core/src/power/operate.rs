@@ -404,4 +404,83 @@ mod tests {
             assert!((power - ideal).abs() < 1e-9 * (1.0 + ideal), "{power} {ideal}");
         }
     }
+
+    /// Held at so much turn for each metre it turns in step with the airspeed, by
+    /// the propeller's own loads; pushed backward it stands.
+    #[test]
+    fn a_held_windmill_turns_with_the_airspeed() {
+        let model = samples::electric();
+        for airspeed in [5.0, 14.0] {
+            let point = model.windmill(30.0, airspeed, 1.1);
+            assert!((point.rotation_rad_s - 30.0 * airspeed).abs() < 1e-12);
+            let loads = model.propeller.loads(30.0 * airspeed, airspeed, 1.1);
+            assert_eq!((point.thrust_n, point.torque_n_m), (loads.thrust_n, loads.torque_n_m));
+        }
+        assert_eq!(model.windmill(30.0, -5.0, 1.1).rotation_rad_s, 0.0);
+    }
+
+    /// A drive of which the thrust is known turns as fast as its propeller must.
+    #[test]
+    fn a_known_thrust_is_the_propellers_at_its_rotation() {
+        let model = samples::known_thrust();
+        for (throttle, airspeed) in [(1.0, 0.0), (0.6, 12.0), (0.2, 5.0)] {
+            let point = model.operate(throttle, airspeed, 1.225);
+            let loads = model.propeller.loads(point.rotation_rad_s, airspeed, 1.225);
+            assert!((loads.thrust_n - point.thrust_n).abs() < 1e-6, "{throttle} {airspeed}");
+        }
+    }
+
+    /// Momentum sideways: a disc that pushes the air aside is met by half of what
+    /// the air leaves with, so a force F answers a sideways speed of 1 less
+    /// F / (2 m), m the mass of air a second; the yawing moment with it. The swirl
+    /// carries the torque by the same mass.
+    #[test]
+    fn side_force_and_swirl_belong_to_the_mass_of_air() {
+        let model = samples::electric();
+        let radius = model.propeller.radius_m();
+        for (throttle, airspeed) in [(0.8, 12.0), (1.0, 4.0), (0.0, 15.0)] {
+            let point = model.operate(throttle, airspeed, 1.2);
+            let table = model.propeller.loads(point.rotation_rad_s, airspeed, 1.2);
+            let mass_per_s = 1.2 * PI * radius * radius * (airspeed + point.induced_velocity_m_s);
+            let left = 1.0 - point.side_force_n_s_per_m / (2.0 * mass_per_s);
+            assert!(left > 0.3 && left < 0.999, "{left}");
+            let close = |ours: f64, theirs: f64| assert!((ours / theirs - 1.0).abs() < 1e-9);
+            close(point.side_force_n_s_per_m, table.side_force_n_s_per_m * left);
+            close(point.yaw_moment_n_s, table.yaw_moment_n_s * left);
+            let momentum = mass_per_s * 0.5 * radius * radius * point.swirl_rad_s;
+            close(momentum, point.torque_n_m);
+            // Three cells of 4 V and 0.01 ohm.
+            let current = point.pack_current_a;
+            let taken = (12.0 - 0.03 * current) * current;
+            assert!((point.electrical_power_w - taken).abs() < 1e-9, "{point:?}");
+        }
+    }
+
+    /// Where hardly any air passes the disc a hundredth of the tip speed or of the
+    /// airspeed, whichever is more, passes for it.
+    #[test]
+    fn the_swirl_is_bounded_where_no_air_passes() {
+        let model = samples::electric();
+        let radius = model.propeller.radius_m();
+        let mut bound = 0;
+        for rotation in [0.0, 20.0, 500.0] {
+            for step in 0..400 {
+                let airspeed = -0.05 * f64::from(step);
+                let loads = PropellerLoads { thrust_n: 3.0, torque_n_m: 0.1, ..Default::default() };
+                let state = ElectricState::default();
+                let point = model.point((1.0, airspeed, 1.225), rotation, loads, state);
+                let passing = (airspeed + point.induced_velocity_m_s).abs();
+                let least = 0.01 * airspeed.abs().max(rotation * radius);
+                bound += usize::from(passing < least);
+                let per_swirl = 1.225 * PI * radius.powi(4) * 0.5 * passing.max(least);
+                assert!((point.swirl_rad_s * per_swirl / 0.1 - 1.0).abs() < 1e-9, "{airspeed}");
+            }
+        }
+        assert!(bound > 3, "{bound}");
+        // In still air at rest a hundredth of a metre a second is left.
+        let loads = PropellerLoads { torque_n_m: 0.1, ..Default::default() };
+        let point = model.point((0.0, 0.0, 1.225), 0.0, loads, ElectricState::default());
+        let per_swirl = 1.225 * PI * radius.powi(4) * 0.5 * 0.01;
+        assert!((point.swirl_rad_s * per_swirl / 0.1 - 1.0).abs() < 1e-9);
+    }
 }

@@ -339,4 +339,26 @@ mod tests {
         let margin = Margin::of(sizes.larger.motor_current_a, 30.0);
         assert_eq!(sizes.controller_margin, Some(margin));
     }
+
+    /// Two motors alike empty the pack with twice the power of one, at full throttle
+    /// with twice its current.
+    #[test]
+    fn a_pair_of_motors_shares_the_flight_time() {
+        let mut unit = samples::propulsion();
+        unit.mirrored = true;
+        let model = PowerModel::new(&unit).unwrap();
+        let pack = model.electric().unwrap().pack;
+        let part = model.operate(0.6, 10.0, 1.225);
+        let full = model.operate(1.0, 10.0, 1.225);
+        for (point, load) in [
+            (part, PackLoad::Power(2.0 * part.electrical_power_w)),
+            (full, PackLoad::Current(2.0 * full.pack_current_a)),
+        ] {
+            let time = model.flight_time_s(&point, 3.6, 0.2).unwrap();
+            assert!(time > 0.0);
+            assert_eq!(Some(time), pack.time_to(load, 3.6, 0.2));
+        }
+        // Of a known thrust nothing is known that would empty a pack.
+        assert!(samples::known_thrust().flight_time_s(&part, 3.6, 0.2).is_none());
+    }
 }

@@ -210,4 +210,44 @@ mod tests {
         assert!(pack.current_for(1.001 * most, pack.resting_voltage_v).is_none());
         assert!(pack.current_for(0.999 * most, pack.resting_voltage_v).is_some());
     }
+
+    /// The way from full to a resting voltage is the way to any on the way and the
+    /// rest, whatever is drawn; a reserve is a share of the charge above the end.
+    #[test]
+    fn times_add_up_and_hold_the_reserve_back() {
+        let full = pack();
+        let charge = charge_at_rest(3.8);
+        let half_way = PackModel { resting_voltage_v: 3.0 * 3.8, ..full };
+        for load in [PackLoad::Current(10.0), PackLoad::Power(90.0)] {
+            let all = full.time_to(load, 3.7, 0.0).unwrap();
+            let parts =
+                full.time_to(load, 3.8, 0.0).unwrap() + half_way.time_to(load, 3.7, 0.0).unwrap();
+            assert!((parts / all - 1.0).abs() < 1e-4, "{parts} {all}");
+        }
+        // At 10 A 2 Ah last 720 s: of the charge above the end 70 %.
+        let time = full.time_to(PackLoad::Current(10.0), 3.8, 0.3).unwrap();
+        assert!((time - 0.7 * (1.0 - charge) * 720.0).abs() < 1e-9, "{time}");
+    }
+
+    /// A constant power drawn from a voltage that falls: the current is charge over
+    /// time, summed over ten thousand slices with P = (V - R I) I solved by steps.
+    #[test]
+    fn a_constant_power_takes_more_current_as_the_pack_empties() {
+        let (pack, power) = (pack(), 150.0);
+        let end = charge_at_rest(3.6);
+        let slices = 10_000;
+        let slice = (1.0 - end) / f64::from(slices);
+        let seconds: f64 = (0..slices)
+            .map(|k| {
+                let voltage = 3.0 * resting_cell_voltage(end + (f64::from(k) + 0.5) * slice);
+                let mut current = power / voltage;
+                for _ in 0..30 {
+                    current = power / (voltage - 0.03 * current);
+                }
+                2.0 * 3600.0 * slice / current
+            })
+            .sum();
+        let found = pack.time_to(PackLoad::Power(power), 3.6, 0.0).unwrap();
+        assert!((found / seconds - 1.0).abs() < 5e-4, "{found} {seconds}");
+    }
 }

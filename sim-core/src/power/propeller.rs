@@ -414,7 +414,9 @@ mod tests {
             let table = PropellerTable::new(&propeller(style, 0.24, 0.15)).unwrap();
             let radius = table.radius_m();
             let elements = BladeElements::new(Blade::of(style), 0.15 / radius, 2);
-            for (place, allowed) in [(22.0, 1e-4), (26.0, 1e-4), (31.0, 1e-4), (28.5, 0.02)] {
+            for (place, allowed) in
+                [(22.0, 1e-4), (26.0, 1e-4), (31.0, 1e-4), (28.5, 0.02), (0.0, 1e-4), (44.0, 1e-4)]
+            {
                 let argument: f64 = place * 2.0 / STEPS as f64 - 1.0;
                 let tip_over_axial = (1.0 - argument.abs()) / TIP_WEIGHT;
                 for reference in COLUMN_SPEED {
@@ -476,6 +478,23 @@ mod tests {
             let end = fast * (fast / slow).powf(0.6);
             assert!((at(1.5 * end) / at(end) - 1.0).abs() < 1e-9);
             assert!((at(0.9 * end) / at(end) - 1.0).abs() > 1e-6);
+            let end = slow * (slow / fast).powf(0.6);
+            assert!((at(0.6 * end) / at(end) - 1.0).abs() < 1e-9);
+            assert!((at(1.1 * end) / at(end) - 1.0).abs() > 1e-6);
+        }
+    }
+
+    /// One point beyond either end, so that the cubic ends straight: no bend there.
+    #[test]
+    fn the_table_ends_straight() {
+        let [table, _] = both();
+        let last = table.values.len() - 1;
+        for middle in [1, last - 1] {
+            for (column, kind) in (0..2).flat_map(|column| (0..KINDS).map(move |k| (column, k))) {
+                let at = |index: usize| table.values[index][column][kind];
+                let bend = at(middle - 1) - 2.0 * at(middle) + at(middle + 1);
+                assert!(bend.abs() < 1e-12, "{middle} {column} {kind}: {bend}");
+            }
         }
     }
 

@@ -359,4 +359,105 @@ mod tests {
             }
         }
     }
+
+    /// Operating points of our own: working, hovering in a crosswind, braking,
+    /// pushed backward, each with its hub's velocity.
+    fn streams() -> Vec<Slipstream> {
+        let case = |axial: f64, induced: f64, velocity: Vector3<f64>, rotation_sign: f64| {
+            let point = OperatingPoint {
+                axial_airspeed_m_s: axial,
+                induced_velocity_m_s: induced,
+                swirl_rad_s: 60.0,
+                ..OperatingPoint::default()
+            };
+            Slipstream::new(&point, &Mount { rotation_sign, ..mount() }, 0.1, &velocity)
+        };
+        vec![
+            case(12.0, 4.0, Vector3::new(12.0, 0.7, 1.5), 1.0),
+            case(0.0, 9.0, Vector3::new(0.0, 6.0, 0.0), -1.0),
+            case(0.0, 0.2, Vector3::new(0.0, 0.0, 8.0), 1.0),
+            case(14.0, -4.0, Vector3::new(14.0, -2.0, 0.5), 1.0),
+            case(14.0, -6.9, Vector3::new(14.0, 1.0, 0.0), 1.0),
+            case(-6.0, 8.0, Vector3::new(-6.0, 1.0, 1.0), 1.0),
+            case(-9.0, 4.0, Vector3::new(-9.0, 2.0, 0.0), 1.0),
+            case(0.0, 0.0, Vector3::new(0.0, 5.0, 0.0), 1.0),
+        ]
+    }
+
+    /// Places behind, ahead and beside a hub, from it.
+    fn places() -> impl Iterator<Item = Vector3<f64>> {
+        // Closely about the disc, where the swirl begins.
+        (-30..=14).map(|along| 0.03 * f64::from(along)).chain([-0.009, 0.004, 0.01]).flat_map(
+            |along| {
+                (-9..=9).flat_map(move |right| {
+                    [-0.09, -0.03, 0.0, 0.05, 0.13]
+                        .map(move |down| Vector3::new(along, 0.021 * f64::from(right), down))
+                })
+            },
+        )
+    }
+
+    /// The tube as the head of this file tells it, written out for a shaft along x:
+    /// growth, continuity, drift by the mean speed, smooth edge, swirl and fade.
+    #[test]
+    fn the_tube_is_what_its_description_says() {
+        let smooth = |x: f64| 3.0 * x.clamp(0.0, 1.0).powi(2) - 2.0 * x.clamp(0.0, 1.0).powi(3);
+        let radius: f64 = 0.1;
+        for (number, stream) in streams().iter().enumerate() {
+            let (axial, induced) = (stream.axial_airspeed_m_s, stream.induced_m_s);
+            let mut felt = 0;
+            for from_hub in places() {
+                let behind = -from_hub.x;
+                let growth = |x: f64| 1.0 + x / x.hypot(radius);
+                let added = induced * growth(behind);
+                let area = match (axial + induced, axial + added) {
+                    (disc, _) if disc <= 0.0 => 1.0,
+                    (disc, here) if here * 1.96 > disc => (disc / here).max(0.25),
+                    _ => 1.96,
+                };
+                // The mean of the growth by Simpson's rule.
+                let mean = (0..=40)
+                    .map(|k| {
+                        let weight = [2.0, 4.0][k % 2] - f64::from(u8::from(k % 40 == 0));
+                        weight / 120.0 * growth(behind * k as f64 / 40.0)
+                    })
+                    .sum::<f64>();
+                let slowest = 0.1 * induced.abs().max(stream.sideways_body.norm()).max(1e-6);
+                let drift = stream.sideways_body
+                    * (behind.max(0.0) / (axial + induced * mean).max(slowest));
+                let off = Vector3::new(0.0, from_hub.y, from_hub.z) - drift;
+                let edge = radius * area.sqrt();
+                let inside = smooth((1.15 * edge - off.norm()) / (0.3 * edge));
+                let begun = smooth((0.3 - from_hub.x) / 0.15);
+                let turning = smooth((0.015 - from_hub.x) / 0.03) * stream.swirl_rad_s / area;
+                let wanted =
+                    inside * Vector3::new(-added * begun, -turning * off.z, turning * off.y);
+                let wanted = if begun > 0.0 { wanted } else { Vector3::zeros() };
+                let found = stream.velocity_body(&(mount().hub_body + from_hub));
+                let most = 1.0 + 2.0 * induced.abs() + stream.swirl_rad_s.abs() * edge;
+                assert!(
+                    (found - wanted).norm() < 2e-4 * most,
+                    "stream {number} at {from_hub:?}: {found:?} {wanted:?}"
+                );
+                felt += usize::from(found != Vector3::zeros());
+            }
+            assert!(felt > 20 || number == 7, "stream {number}");
+        }
+        let swirl = |number: usize| streams()[number].swirl_rad_s;
+        assert_eq!((swirl(0), swirl(1)), (0.5 * 60.0, -0.5 * 60.0));
+    }
+
+    /// The cheap question leaves out no place that the tube reaches.
+    #[test]
+    fn no_place_in_the_tube_is_passed_over() {
+        for (number, stream) in streams().iter().enumerate() {
+            for from_hub in places() {
+                let place = StreamPlace::new(&from_hub, &stream.axis_body, stream.radius_m);
+                if place.begun > 0.0 {
+                    let found = stream.velocity_at(&place);
+                    assert_eq!(found, stream.velocity_near(&place), "{number} {from_hub:?}");
+                }
+            }
+        }
+    }
 }

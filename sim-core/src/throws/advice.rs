@@ -529,3 +529,6 @@ pub fn assess_present(
         exceeded,
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -403,4 +403,89 @@ mod tests {
         assert!((angle_of_travel_rad(0.06, 0.06).unwrap().to_degrees() - 60.0).abs() < 1e-9);
         assert_eq!(angle_of_travel_rad(0.06, 0.2), None);
     }
+
+    /// Each side of the line of centres on which a linkage can be put together:
+    /// neutral stays neutral both ways, and the pushrod joins the holes all along.
+    #[test]
+    fn odd_linkages_close_and_are_neutral_at_neutral() {
+        let mut tried = 0;
+        for pushrod_m in [0.024, 0.030, 0.060] {
+            for horn_offset_m in [-0.020, 0.0, 0.020] {
+                for horn_height_m in [-0.015, 0.006, 0.015] {
+                    for (shaft_height_m, arm_neutral_deg) in
+                        [(-0.020, -40.0), (-0.020, 30.0), (0.010, 0.0), (0.020, 50.0)]
+                    {
+                        let linkage = Linkage {
+                            servo_arm_m: 0.010,
+                            horn_height_m,
+                            horn_offset_m,
+                            pushrod_m,
+                            shaft_height_m,
+                            arm_neutral_deg,
+                        };
+                        let Ok(bar) = linkage.four_bar() else { continue };
+                        tried += 1;
+                        assert!(bar.surface_angle(0.0).unwrap().abs() < 1e-6, "{linkage:?}");
+                        assert!(bar.servo_angle(0.0).unwrap().abs() < 1e-6, "{linkage:?}");
+                        for servo in [-0.05, 0.05] {
+                            let Ok(surface) = bar.surface_angle(servo) else { continue };
+                            let arm = bar.arm.turned_rearwards(servo);
+                            let horn = bar.horn.turned_rearwards(surface);
+                            let arm = Point { x: bar.shaft.x + arm.x, z: bar.shaft.z + arm.z };
+                            assert!((horn.minus(arm).length() - pushrod_m).abs() < 1e-9);
+                        }
+                    }
+                }
+            }
+        }
+        assert!(tried > 50, "{tried}");
+    }
+
+    #[test]
+    fn mean_and_asymmetry_by_hand() {
+        let throws = Throws { push_rad: 0.5, pull_rad: -0.4 };
+        assert!((throws.mean_rad() - 0.45).abs() < 1e-15);
+        assert!((throws.asymmetry() - 0.1 / 0.45).abs() < 1e-15);
+    }
+
+    /// Ranges end where they say; a pushrod bridges what it is longer than.
+    #[test]
+    fn measurements_are_held_to_their_ranges() {
+        let Limits { min, max, .. } = HOLE_DISTANCE;
+        let bar = usual().four_bar().unwrap();
+        for (height, allowed) in [(0.6 * min, false), (-0.9 * max, true), (1.01 * max, false)] {
+            assert_eq!(bar.with_holes(0.010, height).is_ok(), allowed, "{height}");
+            let linkage = Linkage { horn_height_m: height, pushrod_m: 1.5, ..usual() };
+            assert_eq!(linkage.four_bar().is_ok(), allowed, "{height}");
+        }
+        // From 10 mm above a shaft 50 mm below to 20 mm above: 60 mm.
+        let steep = Linkage { shaft_height_m: -0.05, arm_neutral_deg: 0.0, ..usual() };
+        for (pushrod_m, allowed) in [(0.0606, true), (0.0599, false)] {
+            assert_eq!(Linkage { pushrod_m, ..steep }.four_bar().is_ok(), allowed);
+        }
+        for angle in [-4.0, 4.0] {
+            let error = bar.surface_angle(angle).unwrap_err();
+            assert!(matches!(error, LinkageError::OutOfRange { field: "servo_angle", .. }));
+        }
+    }
+
+    /// What cannot be reached is told with what can: between difference and sum of
+    /// pushrod and horn.
+    #[test]
+    fn beyond_a_dead_centre_the_reach_is_told() {
+        let long = Linkage { servo_arm_m: 0.030, horn_height_m: 0.010, ..usual() };
+        let bar = long.four_bar().unwrap();
+        let horn = 0.010f64.hypot(0.003);
+        for (angle, beyond) in [(1.2, true), (-1.2, false)] {
+            let LinkageError::CannotReach { distance_m, min_m, max_m, .. } =
+                bar.surface_angle(angle).unwrap_err()
+            else {
+                panic!()
+            };
+            assert!((min_m - (0.35 - horn)).abs() < 1e-12);
+            assert!((max_m - (0.35 + horn)).abs() < 1e-12);
+            // Pushed the hole comes too near to the hinge, pulled it goes too far.
+            assert!(if beyond { distance_m < min_m } else { distance_m > max_m });
+        }
+    }
 }

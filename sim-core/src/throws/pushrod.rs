@@ -140,4 +140,22 @@ mod tests {
         assert!(Pushrod { material: other, ..wire() }.check().is_err());
         assert_eq!(wire().check(), Ok(()));
     }
+
+    /// A tube by hand: carbon 2/1 mm, 0.3 m: 110e9 x pi/4 x 3e-6 / 0.3; it may be
+    /// bored up to 0.99 of its diameter.
+    #[test]
+    fn a_tube_is_what_is_left_around_its_bore() {
+        let tube = Pushrod {
+            material: RodMaterial::Carbon,
+            diameter_m: 0.002,
+            inner_diameter_m: 0.001,
+            length_m: 0.3,
+            ..wire()
+        };
+        let stiffness = 110e9 * PI / 4.0 * 3e-6 / 0.3;
+        assert!((tube.axial_stiffness_n_m() / stiffness - 1.0).abs() < 1e-12);
+        for (inner_diameter_m, allowed) in [(0.00197, true), (0.00199, false), (0.003, false)] {
+            assert_eq!(Pushrod { inner_diameter_m, ..tube }.check().is_ok(), allowed);
+        }
+    }
 }

@@ -357,4 +357,39 @@ mod tests {
     fn ties_share_their_rank() {
         assert_eq!(ranks(&[5.0, 1.0, 5.0]), vec![1.5, 0.0, 1.5]);
     }
+
+    /// Linear between the ordered results: of 0 to 3 the 5 % point is 0.15.
+    #[test]
+    fn percentiles_lie_between_the_results() {
+        let band = interval(&[3.0, 0.0, 2.0, 1.0], 0.9).unwrap();
+        for (ours, theirs) in [(band.low, 0.15), (band.median, 1.5), (band.high, 2.85)] {
+            assert!((ours - theirs).abs() < 1e-12, "{band:?}");
+        }
+    }
+
+    /// A result that only tells above from below takes three quarters of its variance
+    /// from the rank, the square of its correlation with an even spread.
+    #[test]
+    fn a_result_of_two_values_is_ranked_with_its_ties() {
+        let results = plan().run(0..256, |z| f64::from(u8::from(z[2] < 0.0)));
+        let shares = Ranking::new(&plan(), &results).shares(&results);
+        assert_eq!((shares[0].input, shares[0].grows), (2, false));
+        assert!((shares[0].share - 0.75).abs() < 0.02, "{shares:?}");
+    }
+
+    /// Two results for each input are enough, one less is not; another set of
+    /// failures asks for another ranking.
+    #[test]
+    fn a_ranking_belongs_to_its_samples() {
+        for (samples, ranked) in [(9, false), (10, true)] {
+            let few = SamplePlan::new(5, samples, 42).unwrap();
+            let results = few.run(0..samples, |z| z[0]);
+            assert_eq!(!Ranking::new(&few, &results).shares(&results).is_empty(), ranked);
+        }
+        let mut results = plan().run(0..256, |z| z[0] + z[1]);
+        let ranking = Ranking::new(&plan(), &results);
+        assert!(ranking.fits(&plan(), &results));
+        results[17] = f64::NAN;
+        assert!(!ranking.fits(&plan(), &results));
+    }
 }

@@ -427,4 +427,105 @@ mod tests {
         assert!(Answer::straight(0.0).throw_for(1.0).is_infinite());
         assert!(Answer::straight(-1.0).throw_for(1.0).is_infinite());
     }
+
+    /// Pitch as a swing, q' = u - w2 theta, from which w' = U q - k w follows: the
+    /// rate is u/w sin wt, and the load factor k w / g, its closed form.
+    #[test]
+    fn a_pitch_swing_is_read_in_closed_form() {
+        let (swing, k, airspeed_m_s, alpha_rad) = (4.0, 2.0, 12.0, 0.3f64);
+        let forward = airspeed_m_s * alpha_rad.cos();
+        let mut a = nalgebra::SMatrix::<f64, 8, 8>::zeros();
+        (a[(2, 2)], a[(2, 4)], a[(4, 7)], a[(7, 4)]) = (-k, forward, -swing * swing, 1.0);
+        // What gravity does as the nose turns is no load.
+        a[(2, 7)] = -1.7;
+        let mut b = nalgebra::SMatrix::<f64, 8, 5>::zeros();
+        b[(4, 0)] = -8.0;
+        let model = LinearModel {
+            a,
+            b,
+            airspeed_m_s,
+            alpha_rad,
+            beta_rad: 0.0,
+            pitch_rad: 0.0,
+            bank_rad: 0.0,
+        };
+        let condition = Condition { phase: Phase::Cruise, airspeed_m_s, throttle: 0.5 };
+        let found =
+            channel_response(&model, Duty::Pitch, condition, 3.0, &Pilot::default(), 0.03).unwrap();
+        let times = (1..=100).map(|step| 0.01 * f64::from(step));
+        let rate = |t: f64| 8.0 / swing * (swing * t).sin();
+        let most = |of: &dyn Fn(f64) -> f64| times.clone().map(of).fold(0.0, f64::max);
+        assert!((found.peak_rate.per_rad - most(&rate)).abs() < 1e-9);
+        assert!((found.peak_s - 0.39).abs() < 1e-12, "{}", found.peak_s);
+        // w' + k w = f q - 1.7 theta, theta = u/w2 (1 - cos wt), by small steps.
+        let down = |end: f64| {
+            let (steps, mut w) = (2000, 0.0);
+            let h = end / f64::from(steps);
+            for step in 0..steps {
+                let t = (f64::from(step) + 0.5) * h;
+                let theta = 8.0 / (swing * swing) * (1.0 - (swing * t).cos());
+                let pull = forward * rate(t) - 1.7 * theta;
+                w = (w * (1.0 - 0.5 * k * h) + pull * h) / (1.0 + 0.5 * k * h);
+            }
+            w
+        };
+        let load = most(&|t| k * down(t) / STANDARD_GRAVITY_M_S2);
+        assert!((found.load_factor.per_rad / load - 1.0).abs() < 1e-4, "{found:?} {load}");
+    }
+
+    /// Sideslip as a swing: its size over the airspeed, whichever way it goes, and
+    /// when it is greatest; the roll is summed over the second.
+    #[test]
+    fn a_sideslip_swing_is_read_in_closed_form() {
+        for side in [1.0, -1.0] {
+            let (swing, airspeed_m_s) = (5.0, 12.0);
+            let mut a = nalgebra::SMatrix::<f64, 8, 8>::zeros();
+            (a[(1, 5)], a[(5, 1)]) = (-swing, swing);
+            let mut b = nalgebra::SMatrix::<f64, 8, 5>::zeros();
+            (b[(1, 2)], b[(3, 2)]) = (-6.0 * side, -0.8);
+            let model = LinearModel {
+                a,
+                b,
+                airspeed_m_s,
+                alpha_rad: 0.0,
+                beta_rad: 0.0,
+                pitch_rad: 0.0,
+                bank_rad: 0.0,
+            };
+            let condition = Condition { phase: Phase::Cruise, airspeed_m_s, throttle: 0.5 };
+            let pilot = Pilot::default();
+            let found = channel_response(&model, Duty::Yaw, condition, 3.0, &pilot, 0.03).unwrap();
+            // v = 6/5 sin 5t, greatest at 0.3142 s: the sample at 0.31 or, later, where
+            // it is the same size the other way, at 0.94.
+            let size = |t: f64| (1.2 * (swing * t).sin()).abs() / airspeed_m_s;
+            let best = (1..=100)
+                .map(|step| 0.01 * f64::from(step))
+                .max_by(|one, two| size(*one).total_cmp(&size(*two)))
+                .unwrap();
+            assert!((found.sideslip.per_rad - size(best)).abs() < 1e-9);
+            assert!((found.peak_s - best).abs() < 1e-12, "{} {best}", found.peak_s);
+            // p = 0.8 t, summed over hundredths.
+            assert!((found.bank_at_1_s.per_rad - 0.8 * 0.505).abs() < 1e-9, "{found:?}");
+        }
+    }
+
+    /// A wing that stalls before the pilot minds the load sets no bound by load.
+    #[test]
+    fn a_load_that_the_wing_cannot_give_sets_no_bound() {
+        let response = |load_factor_to_stall| ChannelResponse {
+            condition: Condition { phase: Phase::Cruise, airspeed_m_s: 12.0, throttle: 0.5 },
+            peak_rate: Answer::straight(6.0),
+            peak_s: 0.3,
+            load_factor: Answer::straight(20.0),
+            load_factor_to_stall,
+            bank_at_1_s: Answer::straight(0.0),
+            sideslip: Answer::straight(0.0),
+            pilot_loop: None,
+        };
+        for (to_stall, bound) in [(3.9, false), (4.1, true)] {
+            let bounds = bearable_throws(Duty::Pitch, &response(to_stall), &Pilot::default());
+            let load = bounds.iter().find(|b| b.criterion == SensitivityCriterion::LoadFactor);
+            assert_eq!(load.map(|bound| bound.throw_rad), bound.then_some(0.2));
+        }
+    }
 }

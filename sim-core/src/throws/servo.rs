@@ -204,4 +204,18 @@ mod tests {
         assert!(load.euler_share > 1.0);
         assert_eq!(load.lost_rad, None);
     }
+
+    /// pi2 E I / L2 of a 2 mm carbon rod over 0.1 m, of which 2 N are a share; the
+    /// moment is held to its range both ways.
+    #[test]
+    fn compression_is_told_as_a_share_of_eulers_load() {
+        use std::f64::consts::PI;
+        let euler = PI.powi(2) * 110e9 * (PI / 64.0 * 0.002f64.powi(4)) / 0.1f64.powi(2);
+        let servo = Servo::default();
+        let pushed = load_linkage(&bar(), &servo, &rod(), 0.0, -0.04).unwrap();
+        assert!((pushed.euler_share * euler / 2.0 - 1.0).abs() < 1e-9, "{pushed:?}");
+        for moment in [-1.5e4, 1.5e4] {
+            assert!(load_linkage(&bar(), &servo, &rod(), 0.0, moment).is_err());
+        }
+    }
 }

@@ -299,4 +299,34 @@ mod tests {
         let later: Vec<f64> = (0..100).map(|k| if k < 81 { 0.0 } else { 1.0 }).collect();
         assert_eq!(settled(&later), None);
     }
+
+    /// Between samples along the line, before the first one its value, after the last
+    /// one none.
+    #[test]
+    fn values_lie_between_samples() {
+        let (times, values) = ([0.5, 1.0, 2.0], [1.0, 3.0, 11.0]);
+        for (time, value) in
+            [(0.2, Some(1.0)), (0.5, Some(1.0)), (0.6, Some(1.4)), (1.25, Some(5.0)), (2.1, None)]
+        {
+            let found = at(&times, &values, time);
+            assert_eq!(found.is_some(), value.is_some(), "{time}");
+            let off = found.zip(value).map_or(0.0, |(found, value)| (found - value).abs());
+            assert!(off < 1e-12, "{time}: {found:?}");
+        }
+    }
+
+    /// A rate that ends below a twentieth of its peak has no end to overshoot, one
+    /// above has; a rate of a ten-thousandth is noise.
+    #[test]
+    fn small_ends_and_small_rates_say_nothing() {
+        assert_eq!(overshoot(&[0.0, -2.0, -0.09], -0.09), None);
+        assert!(
+            (overshoot(&[0.0, -2.0, -0.11], -0.11).unwrap() - (2.0 / 0.11 - 1.0)).abs() < 1e-12
+        );
+        for (peak, told) in [(0.8e-4, false), (1.2e-4, true)] {
+            let mut slow = roll();
+            slow.roll_rate_rad_s.iter_mut().for_each(|rate| *rate *= 0.5 * peak);
+            assert_eq!(measure(&slow).settling_time_s.is_some(), told, "{peak}");
+        }
+    }
 }

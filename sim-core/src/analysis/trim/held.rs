@@ -138,4 +138,45 @@ mod tests {
         let task = TrimTask::level(1.0, Air::still(&Atmosphere::sea_level()));
         assert!(matches!(hold_lift(&Wing, &task), Err(TrimError::NotConverged { .. })));
     }
+
+    /// Lift and weight cancel across the path; along it the drag is left, and the
+    /// moment. Each look at the loads is counted.
+    #[test]
+    fn what_is_left_over_is_the_drag_along_the_path() {
+        struct Counted(std::cell::Cell<usize>);
+        impl Airframe for Counted {
+            fn mass_kg(&self) -> f64 {
+                Wing.mass_kg()
+            }
+            fn inertia_body(&self) -> Matrix3<f64> {
+                Wing.inertia_body()
+            }
+            fn loads(&self, air: &AirState, controls: &Controls) -> Wrench {
+                self.0.set(self.0.get() + 1);
+                Wing.loads(air, controls)
+            }
+        }
+        let counted = Counted(std::cell::Cell::new(0));
+        let task = TrimTask::level(10.0, Air::still(&Atmosphere::sea_level()));
+        let trim = hold_lift(&counted, &task).unwrap();
+        assert_eq!(trim.load_calls, counted.0.get());
+        let (sin, cos) = trim.alpha_rad.sin_cos();
+        let drag = 0.05 * 0.5 * task.air.density_kg_m3 * 100.0 * 0.3;
+        let wanted = Vector3::new(-drag * cos, 0.0, -drag * sin);
+        let found = trim.unbalanced.force_body;
+        assert!((found - wanted).norm() < 2e-5, "{found} {wanted}");
+        assert_eq!(trim.unbalanced.moment_body, Vector3::new(0.0, -0.1, 0.0));
+    }
+
+    /// What is missing at the angle told is the residual.
+    #[test]
+    fn an_error_tells_how_much_lift_is_missing() {
+        let task = TrimTask::level(2.0, Air::still(&Atmosphere::sea_level()));
+        let Err(TrimError::NotConverged { alpha_rad, residual, .. }) = hold_lift(&Wing, &task)
+        else {
+            panic!("carried")
+        };
+        let lift = 0.5 * task.air.density_kg_m3 * 4.0 * 0.3 * 5.0 * alpha_rad;
+        assert!((residual - (1.0 - lift / GRAVITY_M_S2).abs()).abs() < 1e-9, "{residual}");
+    }
 }

@@ -410,3 +410,46 @@ fn beyond_throw(controls: &Controls, limits: &ControlLimits) -> Vec<Shortfall> {
     })
     .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::atmosphere::Atmosphere;
+    use crate::dynamics::{Air, AirState};
+    use nalgebra::{Matrix3, Vector3};
+
+    /// Gyration radii of 0.5, 1 and 2 m, no loads.
+    struct Body;
+
+    impl Airframe for Body {
+        fn mass_kg(&self) -> f64 {
+            2.0
+        }
+
+        fn inertia_body(&self) -> Matrix3<f64> {
+            Matrix3::from_diagonal(&Vector3::new(0.5, 2.0, 8.0))
+        }
+
+        fn loads(&self, _: &AirState, _: &Controls) -> Wrench {
+            Wrench::default()
+        }
+    }
+
+    /// Force over weight, moment over weight times radius of gyration; what lies in
+    /// the plane of symmetry first.
+    #[test]
+    fn what_is_left_over_is_told_in_weights() {
+        let task = TrimTask::level(10.0, Air::still(&Atmosphere::sea_level()));
+        let motion = Motion::new(&Body, task.air.density_kg_m3).unwrap();
+        let balance = Balance { motion, task: &task };
+        let weight = 2.0 * GRAVITY_M_S2;
+        let unbalanced = Wrench {
+            force_body: Vector3::new(0.1, -0.2, 0.3) * weight,
+            moment_body: Vector3::new(0.4 * 0.5, 0.5, -0.6 * 2.0) * weight,
+        };
+        let found = balance.scaled(&unbalanced, 6);
+        let wanted = DVector::from_column_slice(&[0.1, 0.3, 0.5, -0.2, 0.4, -0.6]);
+        assert!((&found - &wanted).norm() < 1e-12, "{found}");
+        assert_eq!(balance.scaled(&unbalanced, 3), found.rows(0, 3).into_owned());
+    }
+}

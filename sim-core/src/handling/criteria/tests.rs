@@ -102,3 +102,77 @@ fn side_tells_too_much_from_too_little() {
             .is_none()
     );
 }
+
+/// Value and limits of a rating, open ends as infinities.
+fn check(rating: &Rating, value: f64, wanted: [(f64, f64); 3]) {
+    let same = |a: f64, b: f64| a == b || (a - b).abs() < 1e-12 * b.abs();
+    assert!(same(rating.value, value), "{rating:?}");
+    for (band, (least, greatest)) in rating.limits.iter().zip(wanted) {
+        let found = (band.min.unwrap_or(f64::NEG_INFINITY), band.max.unwrap_or(f64::INFINITY));
+        assert!(same(found.0, least) && same(found.1, greatest), "{rating:?}");
+    }
+}
+
+const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
+
+fn least(values: [f64; 3]) -> [(f64, f64); 3] {
+    values.map(|value| (value, f64::INFINITY))
+}
+
+/// All limits of class I as printed, and those of a model of a quarter the size:
+/// damping ratios as they are, frequencies and growth twice, times half, control
+/// anticipation four times.
+#[test]
+fn every_limit_is_the_printed_one_scaled_by_size() {
+    let double = |seconds: f64| std::f64::consts::LN_2 / seconds;
+    let mode = Oscillation { frequency_rad_s: 3.0, damping: 0.4 };
+    for froude in [1.0f64, 4.0] {
+        let root = froude.sqrt();
+        for (task, damping, frequency, anticipation) in [
+            (Task::Aerobatics, [(0.35, 1.3), (0.25, 2.0)], [1.0, 0.6], [0.28, 0.16]),
+            (Task::Cruise, [(0.30, 2.0), (0.20, 2.0)], [0.0; 2], [0.085, 0.038]),
+            (Task::Landing, [(0.35, 1.3), (0.25, 2.0)], [0.87, 0.6], [0.16, 0.096]),
+        ] {
+            let found = rate_short_period(mode, 5.0, task, froude);
+            check(&found[0], 0.4, [damping[0], damping[1], (0.15, f64::INFINITY)]);
+            let at_least = |value: f64| {
+                if task == Task::Cruise { ANY } else { (value * root, f64::INFINITY) }
+            };
+            check(&found[1], 3.0, [at_least(frequency[0]), at_least(frequency[1]), ANY]);
+            let [one, two] = anticipation.map(|value| value * froude);
+            let bands = [(one, 3.6 * froude), (two, 10.0 * froude), (two, f64::INFINITY)];
+            check(&found[2], 9.0 / 5.0, bands);
+            assert_eq!(rate_short_period(mode, 0.0, task, froude).len(), 2);
+
+            let worst = (f64::NEG_INFINITY, double(6.0) * root);
+            let none = (f64::NEG_INFINITY, 0.0);
+            check(&rate_pitch_divergence(0.1, task, froude).unwrap(), 0.1, [none, none, worst]);
+            let grows = -double(55.0) * root / 3.0;
+            check(&rate_phugoid(mode, task, froude).unwrap(), 0.4, least([0.04, 0.0, grows]));
+        }
+        for (task, damping, decay, frequency, roll, spiral, bank) in [
+            (Task::Aerobatics, 0.19, 0.35, 1.0, [1.0, 1.4], 12.0, [60.0, 1.3, 1.7, 2.6]),
+            (Task::Cruise, 0.08, 0.15, 0.4, [1.4, 3.0], 20.0, [60.0, 1.7, 2.5, 3.4]),
+            (Task::Landing, 0.08, 0.15, 1.0, [1.0, 1.4], 12.0, [30.0, 1.3, 1.8, 2.6]),
+        ] {
+            let found = rate_dutch_roll(mode, task, froude);
+            check(&found[0], 0.4, least([damping, 0.02, 0.0]));
+            let [first, second, _] = least([decay * root, 0.05 * root, 0.0]);
+            check(&found[1], 1.2, [first, second, ANY]);
+            check(&found[2], 3.0, least([frequency * root, 0.4 * root, 0.4 * root]));
+            let at_most = |seconds: f64| (0.0, seconds / root);
+            let found = rate_roll_mode(0.2, task, froude).unwrap();
+            check(&found, 0.2, [at_most(roll[0]), at_most(roll[1]), at_most(10.0)]);
+            let growth =
+                [spiral, 8.0, 4.0].map(|seconds| (f64::NEG_INFINITY, double(seconds) * root));
+            check(&rate_spiral(0.01, task, froude).unwrap(), 0.01, growth);
+            let found = rate_time_to_bank(0.9, task, froude).unwrap();
+            check(&found, 0.9, [at_most(bank[1]), at_most(bank[2]), at_most(bank[3])]);
+            let Criterion::TimeToBank { bank_angle_rad } = found.criterion else { panic!() };
+            near(bank_angle_rad.to_degrees(), bank[0], 1e-12);
+            // A delay is a delay at any size.
+            let delay = rate_delay(0.05, task).unwrap();
+            check(&delay, 0.05, [(0.0, 0.10), (0.0, 0.20), (0.0, 0.25)]);
+        }
+    }
+}
