@@ -195,10 +195,7 @@ fn flown_at(
 
 /// Control surfaces that do a duty, with the names of their surfaces.
 #[inline]
-fn controls_of<'a>(
-    walk: &Walk<'a>,
-    duty: Duty,
-) -> impl Iterator<Item = ((usize, usize), &'a ControlSurface)> {
+fn controls_of(walk: &Walk, duty: Duty) -> impl Iterator<Item = ((usize, usize), &ControlSurface)> {
     let roles = duties(walk.conditions.has_aileron)
         .into_iter()
         .find(|(own, _)| *own == duty)
@@ -237,7 +234,7 @@ pub(super) fn linkages(
 
 /// One linkage being looked at.
 struct Look<'a> {
-    walk: &'a Walk<'a>,
+    walk: &'a Walk,
     place: (usize, usize),
     control: &'a ControlSurface,
     linkage: &'a ControlLinkage,

@@ -47,7 +47,6 @@ use crate::throws::sensitivity::Duty;
 
 use throws::Answers;
 pub(crate) use throws::duties;
-use walk::Walk;
 
 pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
@@ -64,6 +63,7 @@ pub use stall::{Stall, find_stall};
 pub use stall_spread::{SpreadStep, StallSpread, StripPlace, spread_of_stall, strip_places};
 pub use thrust_line::ThrustAngles;
 pub use vary::{move_balance_point, scale_area, scale_mass};
+pub use walk::Walk;
 
 /// What is asked about an aircraft.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -199,21 +199,22 @@ const WAKE_ALPHA_RAD: f64 = 0.03;
 /// # Errors
 /// [`AssessError`] names what stands in the way; a control or power that runs
 /// out is not an error but part of the answer.
+#[inline]
 pub fn assess(aircraft: &SoundAircraft, question: &Question) -> Result<Assessment, AssessError> {
-    let (begun, aeroplane) = begin(aircraft, question)?;
-    begun.with_responses(&aeroplane)
+    let (begun, walk) = begin(aircraft, question)?;
+    begun.with_throws(&walk)?.with_responses(&walk)
 }
 
-/// All of an assessment but the answers to the sticks, which take two fifths of
-/// the time: `responses` is empty and `rudder_bank` nothing until
-/// [`Assessment::with_responses`] adds them by the aeroplane that comes along.
+/// The first part of an assessment: sizes, balance, ordinary flight and its small
+/// motions. [`Assessment::with_throws`] and then [`Assessment::with_responses`] add
+/// the rest by the walk that comes along; until then its lists are empty.
 ///
 /// # Errors
 /// As for [`assess`].
 pub fn begin(
     aircraft: &SoundAircraft,
     question: &Question,
-) -> Result<(Assessment, Aeroplane), AssessError> {
+) -> Result<(Assessment, Walk), AssessError> {
     let walk = Walk::new(aircraft, question, GridOptions::default())?;
     let Walk { aeroplane, reference, derivatives, linear, .. } = &walk;
     let trim = &walk.conditions.cruise_trim;
@@ -226,13 +227,6 @@ pub fn begin(
         Task::Cruise,
         froude_number(aircraft.wing_size().span_m),
     );
-    let models = walk.models()?;
-    let channels = throws::channels(&walk, &models, Answers::Flown);
-    // Nothing known of a channel leaves it without advice.
-    let throws: Vec<ThrowAdvice> = channels
-        .iter()
-        .filter_map(|channel| recommend_throws(channel, &question.pilot).ok())
-        .collect();
     let begun = Assessment {
         atmosphere: walk.atmosphere,
         geometry: geometry_summary(aircraft, aeroplane.mass()),
@@ -246,15 +240,15 @@ pub fn begin(
         linear: *linear,
         modes,
         ratings,
-        present: linkages::present(&walk, &models, &channels, &throws),
-        linkages: linkages::linkages(&walk, &channels, &throws),
-        throws,
+        throws: Vec::new(),
         responses: Vec::new(),
         responses_lost: Vec::new(),
+        present: Vec::new(),
+        linkages: Vec::new(),
         rudder_bank: None,
         edges: CommandEdges::of(&aeroplane.aero().grid().devices),
     };
-    Ok((begun, walk.aeroplane))
+    Ok((begun, walk))
 }
 
 impl Assessment {
@@ -263,13 +257,30 @@ impl Assessment {
         self.throws.iter().map(|advice| full_stick::channel(advice.duty)).collect()
     }
 
-    /// Adds the answers to the sticks; `aeroplane` is that of [`begin`].
+    /// Adds the throws, and what those do that are set now; `walk` is that of
+    /// [`begin`].
+    ///
+    /// # Errors
+    /// As for [`assess`].
+    #[inline]
+    pub fn with_throws(mut self, walk: &Walk) -> Result<Self, AssessError> {
+        let models = walk.models()?;
+        let channels = throws::channels(walk, &models, Answers::Flown);
+        // Nothing known of a channel leaves it without advice.
+        let advice = |channel| recommend_throws(channel, &walk.question.pilot).ok();
+        self.throws = channels.iter().filter_map(advice).collect();
+        self.present = linkages::present(walk, &models, &channels, &self.throws);
+        self.linkages = linkages::linkages(walk, &channels, &self.throws);
+        Ok(self)
+    }
+
+    /// Adds the answers to the sticks, by the throws; `walk` is that of [`begin`].
     ///
     /// # Errors
     /// As for [`assess`]; a motion that is lost is part of the answer.
-    pub fn with_responses(mut self, aeroplane: &Aeroplane) -> Result<Self, AssessError> {
+    pub fn with_responses(mut self, walk: &Walk) -> Result<Self, AssessError> {
         (self.responses, self.responses_lost) =
-            responses(aeroplane, &self.trim, &self.linear, &self.throws)?;
+            responses(&walk.aeroplane, &self.trim, &self.linear, &self.throws)?;
         self.rudder_bank = rudder_bank(&self);
         Ok(self)
     }

@@ -39,7 +39,7 @@ pub(super) fn channels(
     answers: Answers,
 ) -> Vec<ChannelInputs> {
     let inputs = Inputs { walk, models };
-    let controls = crate::assess::geometry::control_summaries(walk.aircraft);
+    let controls = crate::assess::geometry::control_summaries(&walk.aircraft);
     let channel = |(duty, roles): (Duty, &'static [ControlRole])| {
         let control = controls
             .iter()
@@ -70,7 +70,7 @@ pub(crate) fn duties(has_aileron: bool) -> [(Duty, &'static [ControlRole]); 3] {
 }
 
 struct Inputs<'a> {
-    walk: &'a Walk<'a>,
+    walk: &'a Walk,
     models: &'a [(Condition, LinearModel)],
 }
 

@@ -115,7 +115,7 @@ impl Effect {
 
 /// The aeroplane with its motors turned.
 struct Search<'a> {
-    walk: &'a Walk<'a>,
+    walk: &'a Walk,
     present: [f64; 2],
     aeroplane: Aeroplane,
 }
@@ -158,7 +158,7 @@ impl Search<'_> {
     #[inline]
     fn trimmed(&mut self, tilt: [f64; 2], near: Trim) -> Trim {
         self.turn(tilt);
-        let setup = Setup::new(self.walk.aircraft, &self.aeroplane, near.air);
+        let setup = Setup::new(&self.walk.aircraft, &self.aeroplane, near.air);
         setup.steady(near.airspeed_m_s, setup.usual_path(), Some(&near)).unwrap_or(near)
     }
 

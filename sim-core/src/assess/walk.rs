@@ -4,6 +4,8 @@
 //! The assessment, the remedies, the uncertainty and the card all start from
 //! this, so that none computes anything of its own.
 
+use std::sync::Arc;
+
 use super::balance::{Balance, balance};
 use super::conditions::{Conditions, control_limits};
 use super::stall::{Stall, find_stall};
@@ -19,28 +21,29 @@ use crate::throws::sensitivity::Condition;
 
 /// An aircraft walked through up to its small motions.
 #[derive(Debug, Clone)]
-pub(super) struct Walk<'a> {
-    pub aircraft: &'a SoundAircraft,
-    pub question: &'a Question,
-    pub atmosphere: Atmosphere,
-    pub reference: ReferenceSizes,
-    pub aeroplane: Aeroplane,
-    pub stall: Stall,
-    pub conditions: Conditions,
-    pub derivatives: Derivatives,
-    pub derivatives_power_off: Derivatives,
-    pub balance: Balance,
-    pub linear: LinearModel,
+pub struct Walk {
+    // Behind a pointer, since code that takes an aircraft down is long.
+    pub(super) aircraft: Arc<SoundAircraft>,
+    pub(super) question: Question,
+    pub(super) atmosphere: Atmosphere,
+    pub(super) reference: ReferenceSizes,
+    pub(super) aeroplane: Aeroplane,
+    pub(super) stall: Stall,
+    pub(super) conditions: Conditions,
+    pub(super) derivatives: Derivatives,
+    pub(super) derivatives_power_off: Derivatives,
+    pub(super) balance: Balance,
+    pub(super) linear: LinearModel,
 }
 
-impl<'a> Walk<'a> {
+impl Walk {
     /// Walks an aircraft.
     ///
     /// # Errors
     /// As for [`super::assess`].
-    pub fn new(
-        aircraft: &'a SoundAircraft,
-        question: &'a Question,
+    pub(super) fn new(
+        aircraft: &SoundAircraft,
+        question: &Question,
         grid: GridOptions,
     ) -> Result<Self, AssessError> {
         let atmosphere = Atmosphere::standard(question.altitude_m)?;
@@ -67,8 +70,8 @@ impl<'a> Walk<'a> {
         );
         let linear = linearise(&aeroplane, &conditions.cruise_trim, &LinearOptions::default())?;
         Ok(Self {
-            aircraft,
-            question,
+            aircraft: Arc::new(aircraft.clone()),
+            question: *question,
             atmosphere,
             reference,
             aeroplane,
@@ -85,7 +88,7 @@ impl<'a> Walk<'a> {
     ///
     /// # Errors
     /// Where a motion is not finite.
-    pub fn models(&self) -> Result<Vec<(Condition, LinearModel)>, AssessError> {
+    pub(super) fn models(&self) -> Result<Vec<(Condition, LinearModel)>, AssessError> {
         let mut models = vec![(self.conditions.cruise, self.linear)];
         for (condition, trim) in &self.conditions.others {
             let model = linearise(&self.aeroplane, trim, &LinearOptions::default())?;

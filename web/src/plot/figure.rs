@@ -151,19 +151,21 @@ impl Pencil<'_> {
         };
         self.pen.set_line_width(self.density.round() / self.density);
         self.pen.begin_path();
+        self.lettering(&self.palette.soft, "center", "bottom");
         for tick in across.ticks() {
             let x = self.sharp(x_px(tick));
             self.follow(&[(x, size::TOP), (x, bottom)]);
             if lettered {
                 let words = format!("{tick:.*}", across.decimals());
-                self.letter(&words, x_px(tick), height - 2.0, "center", "bottom");
+                self.letter(&words, x_px(tick), height - 2.0);
             }
         }
         let level = |tick| [size::LEFT, right].map(|x| (x, self.sharp(y_px(tick))));
+        self.lettering(&self.palette.soft, "right", "middle");
         for tick in upwards.ticks() {
             self.follow(&level(tick));
             let words = format!("{tick:.*}", upwards.decimals()).replace('-', "\u{2212}");
-            self.letter(&words, size::LEFT - 6.0, y_px(tick), "right", "middle");
+            self.letter(&words, size::LEFT - 6.0, y_px(tick));
         }
         self.stroke(&self.palette.hair);
         if upwards.min <= 0.0 && upwards.max >= 0.0 {
@@ -172,10 +174,11 @@ impl Pencil<'_> {
             self.stroke(&self.palette.soft);
         }
         if lettered {
-            let (unit, x) = (&figure.across_unit, unit_x(across, x_px));
-            self.letter(unit, x, height - 2.0, "left", "bottom");
+            self.lettering(&self.palette.soft, "left", "bottom");
+            self.letter(&figure.across_unit, unit_x(across, x_px), height - 2.0);
         }
-        self.letter(&figure.title, 0.0, 2.0, "left", "top");
+        self.lettering(&self.palette.soft, "left", "top");
+        self.letter(&figure.title, 0.0, 2.0);
 
         for curve in &figure.curves {
             self.dash(curve.pen);
@@ -194,8 +197,8 @@ impl Pencil<'_> {
         // What is compared with has no names of its own.
         let named: Vec<&Curve> = figure.curves.iter().filter(|c| !c.name.is_empty()).collect();
         for (curve, y) in named.iter().zip(name_heights(figure, &named, &y_px)) {
-            let color = self.color(curve.pen);
-            self.letter_in(color, &curve.name, (right + 6.0, y), "left", "middle");
+            self.lettering(self.color(curve.pen), "left", "middle");
+            self.letter(&curve.name, right + 6.0, y);
         }
     }
 
@@ -236,14 +239,14 @@ impl Pencil<'_> {
         self.pen.stroke();
     }
 
-    fn letter(&self, words: &str, x: f64, y: f64, align: &str, baseline: &str) {
-        self.letter_in(&self.palette.soft, words, (x, y), align, baseline);
-    }
-
-    fn letter_in(&self, color: &str, words: &str, (x, y): (f64, f64), align: &str, baseline: &str) {
+    /// How the letters that follow are drawn.
+    fn lettering(&self, color: &str, align: &str, baseline: &str) {
         self.pen.set_fill_style_str(color);
         self.pen.set_text_align(align);
         self.pen.set_text_baseline(baseline);
+    }
+
+    fn letter(&self, words: &str, x: f64, y: f64) {
         // Refused only for places that are no numbers.
         let _ = self.pen.fill_text(words, x, y);
     }

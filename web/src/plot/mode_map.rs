@@ -10,7 +10,7 @@ const STRETCH: (f64, f64) = (0.3, 0.6);
 /// Least reach of the map: real parts from, to, 1/s; imaginary part to, rad/s.
 const REACH_MIN: (f64, f64, f64) = (-20.0, 0.5, 12.0);
 /// Steps in which the map reaches farther, of the stretched axes.
-const STEP: f64 = 0.25;
+const STEP: f64 = 0.5;
 /// Margins: left, right, top, bottom, px.
 const MARGIN: (f64, f64, f64, f64) = (24.0, 14.0, 16.0, 50.0);
 

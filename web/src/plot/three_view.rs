@@ -112,11 +112,21 @@ impl Drawing {
         }
     }
 
+    /// Width and height of the paper on the page, px. The height goes in steps:
+    /// while a slider moves, what lies below neither trembles nor needs to be
+    /// painted anew.
+    pub fn paper(&self) -> (f64, f64) {
+        (self.width, (self.height / HEIGHT_STEP_PX).ceil() * HEIGHT_STEP_PX)
+    }
+
     /// Edge of a square of the paper, px.
     pub fn square_px(&self) -> f64 {
         self.square_m * self.above.scale
     }
 }
+
+/// Step of the paper's height on the page, px.
+const HEIGHT_STEP_PX: f64 = 64.0;
 
 /// Words that the drawing needs.
 pub struct Words<'a> {

@@ -1,8 +1,8 @@
 //! When to compute, and the time it takes until the result is drawn.
 //!
 //! A change is computed at once, and drawn with the next frame wherever it is in
-//! sight; the answers to the sticks follow that frame unless they are. Further changes before that frame wait for it, and of those only the
-//! newest is computed. The rest of the page follows when the hand rests. Times
+//! sight; throws and the answers to the sticks follow that frame unless they are.
+//! Further changes before that frame wait for it, and of those only the newest is computed. The rest of the page follows when the hand rests. Times
 //! are left on the page for its tests: of the core alone, from the change until
 //! all that is seen is drawn, and the same without the wait for the frame.
 
@@ -13,10 +13,10 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 use sim_core::aircraft::SoundAircraft;
-use sim_core::assess::{AssessError, Assessment, begin};
-use sim_core::dynamics::Aeroplane;
+use sim_core::assess::{AssessError, Assessment, Walk, begin};
 
 use super::device::keeping;
+use super::panes::Needs;
 use super::{Design, Sheet, late, panes};
 
 /// What was computed last.
@@ -30,7 +30,7 @@ pub struct Outcome {
     pub obstacle: Option<String>,
     /// Whether the answer is that of an earlier design.
     pub stale: bool,
-    /// Tells these answers from all others, with or without those to the sticks.
+    /// Tells these answers from all others, whether all of them are there or not.
     pub number: u32,
 }
 
@@ -38,36 +38,37 @@ impl Outcome {
     /// Computes everything for one design; what has no answer keeps that of
     /// `earlier`.
     pub fn of(design: &Design, earlier: Option<&Self>) -> Self {
-        let (begun, aeroplane) = Self::begin(design, earlier);
-        match aeroplane {
-            Some(aeroplane) => begun.with_responses(&aeroplane, earlier),
-            None => begun,
-        }
+        let (begun, walk) = Self::begin(design, earlier);
+        let Some(walk) = walk else { return begun };
+        STEPS.into_iter().fold(begun, |begun, step| begun.after(step, &walk, earlier))
     }
 
-    /// Computes all but the answers to the sticks, and gives the aeroplane that
-    /// these need, if there is anything to add.
-    pub fn begin(design: &Design, earlier: Option<&Self>) -> (Self, Option<Aeroplane>) {
+    /// Computes what needs no throws, and gives the walk by which the rest is added,
+    /// if there is anything to add.
+    pub fn begin(design: &Design, earlier: Option<&Self>) -> (Self, Option<Walk>) {
         let Ok(sound) = design.aircraft.clone().check() else {
             let sound = earlier.and_then(|outcome| outcome.sound.clone());
             return (Self { sound, ..Self::without_answer(earlier) }, None);
         };
         match begin(&sound, &design.question) {
-            Ok((assessment, aeroplane)) => {
+            Ok((assessment, walk)) => {
                 let assessment = Some(assessment);
                 let number = next_number();
                 let begun =
                     Self { sound: Some(sound), assessment, obstacle: None, stale: false, number };
-                (begun, Some(aeroplane))
+                (begun, Some(walk))
             }
             Err(error) => (Self::obstructed(Some(sound), earlier, &error), None),
         }
     }
 
-    /// Adds the answers to the sticks.
-    fn with_responses(self, aeroplane: &Aeroplane, earlier: Option<&Self>) -> Self {
+    /// Adds what one step adds, unless one before found no answer.
+    fn after(self, step: Step, walk: &Walk, earlier: Option<&Self>) -> Self {
+        if self.stale {
+            return self;
+        }
         let Self { sound, assessment, number, .. } = self;
-        match assessment.map(|begun| begun.with_responses(aeroplane)).transpose() {
+        match assessment.map(|begun| step(begun, walk)).transpose() {
             Ok(assessment) => Self { sound, assessment, obstacle: None, stale: false, number },
             Err(error) => Self::obstructed(sound, earlier, &error),
         }
@@ -86,6 +87,12 @@ impl Outcome {
         Self { sound: None, assessment, obstacle: None, stale: true, number: next_number() }
     }
 }
+
+/// Adds a part of the answers.
+type Step = fn(Assessment, &Walk) -> Result<Assessment, AssessError>;
+
+/// From the first part of the answers to all of them.
+const STEPS: [Step; 2] = [Assessment::with_throws, Assessment::with_responses];
 
 fn next_number() -> u32 {
     thread_local! {
@@ -145,10 +152,12 @@ fn take_turn(sheet: Sheet, turn: StoredValue<Turn>) {
     });
 }
 
-/// Answers that lack those to the sticks.
+/// Answers that lack something.
 struct Begun {
-    outcome: Arc<Outcome>,
-    aeroplane: Aeroplane,
+    outcome: Outcome,
+    walk: Walk,
+    /// What is still to add.
+    steps: &'static [Step],
 }
 
 thread_local! {
@@ -158,17 +167,20 @@ thread_local! {
 fn compute_now(sheet: Sheet) {
     let start = now_ms();
     let earlier = sheet.outcome.get_untracked();
-    let (outcome, aeroplane) =
+    let (outcome, walk) =
         sheet.design.with_untracked(|design| Outcome::begin(design, Some(&earlier)));
-    let mut outcome = Arc::new(outcome);
-    let begun = aeroplane.map(|aeroplane| Begun { outcome: Arc::clone(&outcome), aeroplane });
-    if begun.is_none() {
-        sheet.outcome.set(Arc::clone(&outcome));
-    }
-    BEGUN.set(begun);
-    if panes::motion_in_sight() {
-        outcome = finish(sheet);
-    }
+    let outcome = match walk {
+        Some(walk) => {
+            BEGUN.set(Some(Begun { outcome, walk, steps: &STEPS }));
+            go_on(sheet, panes::most_needed())
+        }
+        None => {
+            BEGUN.set(None);
+            let outcome = Arc::new(outcome);
+            sheet.outcome.set(Arc::clone(&outcome));
+            outcome
+        }
+    };
     let computed = now_ms();
     if !outcome.stale {
         late::outdate(sheet);
@@ -194,18 +206,30 @@ fn compute_now(sheet: Sheet) {
             leave_figure("workMs", end - changed_at - waited.get());
             leave_figure("drawnMs", end - changed_at);
         }
-        let outcome = finish(sheet);
+        let outcome = go_on(sheet, Needs::Motion);
         panes::show_pictures(&outcome);
         set_timeout(move || catch_up(sheet, outcome), REST);
     });
 }
 
-/// Adds the answers to the sticks where they are lacking; all answers.
-fn finish(sheet: Sheet) -> Arc<Outcome> {
+/// Adds what is lacking to what a pane needs; the answers as far as that.
+fn go_on(sheet: Sheet, needs: Needs) -> Arc<Outcome> {
     let earlier = sheet.outcome.get_untracked();
-    let Some(Begun { outcome, aeroplane }) = BEGUN.take() else { return earlier };
-    let outcome = Arc::new(Outcome::clone(&outcome).with_responses(&aeroplane, Some(&earlier)));
-    sheet.outcome.set(Arc::clone(&outcome));
+    let Some(mut begun) = BEGUN.take() else { return earlier };
+    let left = STEPS.len().saturating_sub(needs as usize);
+    while let [step, later @ ..] = begun.steps
+        && later.len() >= left
+    {
+        begun.outcome = begun.outcome.after(*step, &begun.walk, Some(&earlier));
+        begun.steps = later;
+    }
+    if begun.steps.is_empty() {
+        let outcome = Arc::new(begun.outcome);
+        sheet.outcome.set(Arc::clone(&outcome));
+        return outcome;
+    }
+    let outcome = Arc::new(begun.outcome.clone());
+    BEGUN.set(Some(begun));
     outcome
 }
 

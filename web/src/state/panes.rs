@@ -10,11 +10,13 @@ use leptos::prelude::*;
 use super::compute::Outcome;
 use super::late;
 
-/// What a pane shows of the answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What a pane shows of the answers, by the steps that these take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Needs {
-    /// All but the answers to the sticks.
-    Figures,
+    /// Sizes, balance, steady flight and its small motions.
+    Flight,
+    /// The throws and linkages too.
+    Throws,
     /// The answers to the sticks too.
     Motion,
     /// The same, a frame after all else.
@@ -71,9 +73,12 @@ pub fn set_in_sight(number: u32, in_sight: bool, latest: &Arc<Outcome>) {
     }
 }
 
-/// Whether answers to the sticks are in sight.
-pub fn motion_in_sight() -> bool {
-    !on_panes(|pane| pane.in_sight && pane.needs == Needs::Motion).is_empty()
+/// What the panes in sight need by the next frame.
+pub fn most_needed() -> Needs {
+    PANES.with_borrow(|panes| {
+        let in_time = panes.iter().filter(|pane| pane.in_sight && pane.needs != Needs::Picture);
+        in_time.map(|pane| pane.needs).max().unwrap_or(Needs::Flight)
+    })
 }
 
 /// Shows the answers on all panes in sight but the pictures.

@@ -78,8 +78,7 @@ fn lettering(labels: &[Label]) -> impl IntoView + use<> {
 
 /// The drawing on the page. Its elements stay; an edit changes what they say.
 fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
-    let size =
-        memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
+    let size = memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), Drawing::paper)));
     // Which labels there are never changes, only where they stand and what they say.
     let labels = drawing.with_untracked(|d| d.as_ref().map_or(Vec::new(), |d| d.labels.clone()));
     let labels = labels.into_iter().enumerate().map(|(index, first)| {

@@ -23,8 +23,7 @@ pub fn overlay(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
             fields.filter(|i| fields::part_aft(*i).field.read(a).is_some()).collect::<Vec<_>>()
         })
     });
-    let size =
-        memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), |d| (d.width, d.height))));
+    let size = memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), Drawing::paper)));
     let left = memo(move || drawing.with(|d| d.as_ref().map(|d| d.left)));
     view! {
         <svg

@@ -44,13 +44,13 @@ pub fn watch(element: &Element, tell: Box<dyn Fn(bool)>) {
 /// The sheet as a pane of the page sees it: its answers follow an edit at once
 /// while the element with this identifier is in sight, else once the hand rests.
 ///
-/// It must not look at the answers to the sticks, for which there is
-/// [`pane_with`].
+/// It must not look at throws, linkages or the answers to the sticks, for which
+/// there is [`pane_with`].
 pub fn pane(sheet: Sheet, id: &'static str) -> Sheet {
-    pane_with(sheet, id, Needs::Figures)
+    pane_with(sheet, id, Needs::Flight)
 }
 
-/// The same for a pane that shows more than figures.
+/// The same for a pane that shows more.
 pub fn pane_with(sheet: Sheet, id: &'static str, needs: Needs) -> Sheet {
     let latest = sheet.outcome;
     let mut own = sheet;

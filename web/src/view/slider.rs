@@ -43,7 +43,7 @@ pub fn slider(
     view! {
         <div class="slider">
             <label for=id.clone()>{label}</label>
-            <output for=id.clone()>{in_words}</output>
+            <output for=id.clone()><span>{in_words}</span></output>
             <input
                 id=id
                 type="range"

@@ -99,9 +99,6 @@ const NARROW_PX: f64 = 620.0;
 const MARGIN_PX: f64 = 16.0;
 /// Room below a view for its dimension and its name, px.
 const FOOT_PX: f64 = 58.0;
-/// The paper's height is a multiple of this, px: while a slider moves, what lies
-/// below it neither trembles nor needs to be painted anew.
-const HEIGHT_STEP_PX: f64 = 16.0;
 /// Tallest view from above on wide paper, px.
 const HEIGHT_MAX_PX: f64 = 460.0;
 
@@ -128,7 +125,7 @@ pub fn lay_out([above, left, front]: &[Bounds; 3], width: f64) -> ([View; 3], f6
                 view
             },
         );
-        return (views, whole_steps(y));
+        return (views, y);
     }
     let second = left.width().max(front.width());
     let room = width - 4.0 * MARGIN_PX;
@@ -149,9 +146,5 @@ pub fn lay_out([above, left, front]: &[Bounds; 3], width: f64) -> ([View; 3], f6
         centred(Side::Left, left, scale, second_x, second * scale, side_top),
         centred(Side::Front, front, scale, second_x, second * scale, front_top),
     ];
-    (views, whole_steps(MARGIN_PX + tall + FOOT_PX))
-}
-
-fn whole_steps(height: f64) -> f64 {
-    (height / HEIGHT_STEP_PX).ceil() * HEIGHT_STEP_PX
+    (views, MARGIN_PX + tall + FOOT_PX)
 }

@@ -35,10 +35,10 @@ pub fn answers(sheet: Sheet) -> impl IntoView {
         <div class="answers" id="answers" class:answers-stale=move || stale.get()>
             {faults(sheet)}
             {balance::balance(pane(sheet, "balance"))}
-            {throws::throws(pane(sheet, "throws"))}
+            {throws::throws(pane_with(sheet, "throws", Needs::Throws))}
             {crate::flight::entry(sheet)}
-            {present::present(pane(sheet, "present"))}
-            {linkage::linkage(pane(sheet, "linkage"))}
+            {present::present(pane_with(sheet, "present", Needs::Throws))}
+            {linkage::linkage(pane_with(sheet, "linkage", Needs::Throws))}
             {response::responses(sheet)}
             {steady::steady(pane(sheet, "steady"))}
             {power::power(pane(sheet, "power"))}

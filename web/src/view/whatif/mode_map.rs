@@ -174,17 +174,18 @@ fn mark(
 fn grid(map: &ModeMap) -> impl IntoView + use<> {
     let (top, ground) = (map.top(), map.ground());
     let (left, right) = (map.left(), map.right());
+    let mut lines = String::new();
     let times = words::MAP_TIMES_S.map(|time_s| {
         let x = map.x(-std::f64::consts::LN_2 / time_s);
+        lines.push_str(&format!("M{x:.1} {top:.1}V{:.1}", ground + 4.0));
         view! {
-            <path class="map-line" d=format!("M{x:.1} {top:.1}V{:.1}", ground + 4.0) />
             <text class="map-tick" x=x y=ground + 16.0>{words::map_time(time_s)}</text>
         }
     });
     let swings = words::MAP_SWINGS_S.map(|swing_s| {
         let y = map.y(std::f64::consts::TAU / swing_s);
+        lines.push_str(&format!("M{left:.1} {y:.1}H{right:.1}"));
         view! {
-            <path class="map-line" d=format!("M{:.1} {y:.1}H{right:.1}", map.left()) />
             <text class="map-side" x=right y=y - 8.0>
                 {format!("{} {}", words::ONE_SWING, words::map_time(swing_s))}
             </text>
@@ -193,6 +194,7 @@ fn grid(map: &ModeMap) -> impl IntoView + use<> {
     let still = map.x(0.0);
     view! {
         <rect class="map-grows" x=still y=top width=right - still height=ground - top />
+        <path class="map-line" d=lines />
         {times.into_iter().collect_view()}
         {swings.into_iter().collect_view()}
         <path class="map-axis" d=format!("M{left:.1} {ground:.1}H{right:.1}M{still:.1} {top:.1}V{ground:.1}") />
