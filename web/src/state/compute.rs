@@ -2,9 +2,10 @@
 //!
 //! A change is computed at once, and drawn with the next frame wherever it is in
 //! sight; throws and the answers to the sticks follow that frame unless they are.
-//! Further changes before that frame wait for it, and of those only the newest is computed. The rest of the page follows when the hand rests. Times
-//! are left on the page for its tests: of the core alone, from the change until
-//! all that is seen is drawn, and the same without the wait for the frame.
+//! Further changes before that frame wait for it, and of those only the newest is
+//! computed. The rest of the page follows when the hand rests. Times are left on
+//! the page for its tests: of the core alone, from the change until all that is
+//! seen is drawn, and the same without the wait for the frame.
 
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
