@@ -53,7 +53,7 @@ async fn a_flight_ends_in_a_debrief_on_the_phone() {
     press_named(&session, "Debrief").await;
     session.wait_for(".flight-debrief canvas").await;
     session.check_width().await;
-    assert!(session.text(".flight-cautions").await.contains("balance point"));
+    assert!(session.text(".flight-cautions").await.contains("spotter"));
     key(&session, "keydown", "Escape").await;
     session.wait_until("the page again", "return !document.querySelector('.flight')").await;
     session.check_console().await;
