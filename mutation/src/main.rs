@@ -23,7 +23,6 @@ use std::fs;
 use std::io::Write;
 use std::path::Path;
 use std::sync::Mutex;
-use std::thread;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, Result, bail};
@@ -140,32 +139,21 @@ fn run(
     let start = Instant::now();
     let time = Duration::from_secs(60 * orders.minutes);
     let out = fs::OpenOptions::new().create(true).append(true).open(results)?;
-    let waiting = Mutex::new(chosen.into_iter());
     let done = Mutex::new((out, Tally::new()));
-    let work = || -> Result<()> {
-        while start.elapsed() < time {
-            let Some((number, kind)) = waiting.lock().ok().and_then(|mut list| list.next()) else {
-                break;
-            };
-            let site = &sites[number];
-            let (fate, by) = trial::try_mutant(tests, number, kind, orders.seconds)?;
-            let line = format!("{fate:?};{};{by}", name(site, kind));
-            if fate != Fate::Caught {
-                println!("{line}");
-            }
-            let part = site.file.split('/').next().unwrap_or_default().to_owned();
-            let Ok(mut done) = done.lock() else { break };
+    let in_time = chosen.into_iter().take_while(|_| start.elapsed() < time);
+    trial::each(orders.jobs, in_time, |(number, kind)| {
+        let site = &sites[number];
+        let (fate, by) = trial::try_mutant(tests, number, kind, orders.seconds)?;
+        let line = format!("{fate:?};{};{by}", name(site, kind));
+        if fate != Fate::Caught {
+            println!("{line}");
+        }
+        let part = site.file.split('/').next().unwrap_or_default().to_owned();
+        if let Ok(mut done) = done.lock() {
             writeln!(done.0, "{line}")?;
             *done.1.entry(part).or_default().entry(fate).or_default() += 1;
         }
         Ok(())
-    };
-    thread::scope(|scope| {
-        let workers: Vec<_> = (0..orders.jobs.max(1)).map(|_| scope.spawn(work)).collect();
-        for worker in workers {
-            worker.join().unwrap_or_else(|_| bail!("a worker failed"))?;
-        }
-        Ok::<(), anyhow::Error>(())
     })?;
     if let Ok(done) = done.lock() {
         print_table(&done.1);

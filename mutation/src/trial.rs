@@ -74,8 +74,33 @@ impl Fate {
     }
 }
 
-/// Runs every test but those `known` by itself, notes what it comes by, and puts the quickest first.
-/// One that fails without any mutant, such as a bound of time that noting exceeds,
+/// Does the same with each item, `jobs` of them at once.
+///
+/// # Errors
+/// The first one met; the other workers end their items.
+pub fn each<T: Send>(
+    jobs: usize,
+    items: impl Iterator<Item = T> + Send,
+    act: impl Fn(T) -> Result<()> + Sync,
+) -> Result<()> {
+    let waiting = Mutex::new(items);
+    let work = || -> Result<()> {
+        while let Some(item) = waiting.lock().ok().and_then(|mut items| items.next()) {
+            act(item)?;
+        }
+        Ok(())
+    };
+    thread::scope(|scope| {
+        let workers: Vec<_> = (0..jobs.max(1)).map(|_| scope.spawn(work)).collect();
+        for worker in workers {
+            worker.join().unwrap_or_else(|_| bail!("a worker failed"))?;
+        }
+        Ok(())
+    })
+}
+
+/// Runs every test but those `known` by itself, notes what it comes by, and puts
+/// the quickest first. One that fails without any mutant, such as a bound of time that noting exceeds,
 /// is named and left out.
 ///
 /// # Errors
@@ -90,25 +115,13 @@ pub fn record(binaries: &[Binary], copy: &Path, known: &BTreeSet<&str>) -> Resul
         }
     }
     let cores = thread::available_parallelism().map_or(1, usize::from);
-    let waiting = Mutex::new(names.into_iter().enumerate());
     let tests = Mutex::new(Vec::new());
-    let work = || -> Result<()> {
-        while let Some((number, (binary, name))) =
-            waiting.lock().ok().and_then(|mut list| list.next())
-        {
-            let test = record_one(binary, name, &copy.join(format!("visits-{number}")))?;
-            if let Ok(mut tests) = tests.lock() {
-                tests.extend(test);
-            }
+    each(cores, names.into_iter().enumerate(), |(number, (binary, name))| {
+        let test = record_one(binary, name, &copy.join(format!("visits-{number}")))?;
+        if let Ok(mut tests) = tests.lock() {
+            tests.extend(test);
         }
         Ok(())
-    };
-    thread::scope(|scope| {
-        let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
-        for worker in workers {
-            worker.join().unwrap_or_else(|_| bail!("a worker failed"))?;
-        }
-        Ok::<(), anyhow::Error>(())
     })?;
     let mut tests = tests.into_inner().unwrap_or_default();
     tests.sort_by(|a: &Test, b: &Test| a.seconds.total_cmp(&b.seconds));
