@@ -53,11 +53,7 @@ async fn pick(session: &Session, example: &str) {
 #[tokio::test]
 async fn every_card_is_one_page_of_either_paper() {
     let session = Session::open(1440, 900, 1.0).await;
-    let examples = session
-        .ask("return [...document.querySelectorAll('#example option')].map(o => o.value).filter(v => v)")
-        .await;
-    for example in examples.as_array().cloned().unwrap_or_default() {
-        let example = example.as_str().unwrap().to_owned();
+    for example in session.examples().await {
         pick(&session, &example).await;
         open_card(&session).await;
         let throws = session
@@ -190,11 +186,7 @@ async fn check_drawing(session: &Session, what: &str) {
 async fn words_on_the_drawing_stay_clear_of_its_lines() {
     for (width, height, density) in [(1440, 900, 1.0), (390, 844, 2.0)] {
         let session = Session::open(width, height, density).await;
-        let examples = session
-            .ask("return [...document.querySelectorAll('#example option')].map(o => o.value).filter(v => v)")
-            .await;
-        for example in examples.as_array().cloned().unwrap_or_default() {
-            let example = example.as_str().unwrap().to_owned();
+        for example in session.examples().await {
             pick(&session, &example).await;
             check_drawing(&session, &format!("{example}, {width} px")).await;
         }

@@ -116,6 +116,20 @@ impl Session {
         self.ask_text(&script).await
     }
 
+    /// The names of the examples that the page offers.
+    pub async fn examples(&self) -> Vec<String> {
+        let script = "return [...document.querySelectorAll('#example option')]
+            .map(o => o.value).filter(v => v)";
+        let names = self.ask(script).await;
+        names
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|n| n.as_str())
+            .map(str::to_owned)
+            .collect()
+    }
+
     /// Waits until a script returns true.
     pub async fn wait_until(&self, what: &str, script: &str) {
         let end = Instant::now() + PATIENCE;
