@@ -5,7 +5,7 @@
 //! Positions are in body axes (x forward, y right, z down) with the origin at
 //! the builder's datum, m. Only the right half of a mirrored surface is given.
 
-use nalgebra::Vector3;
+use nalgebra::{Rotation3, UnitVector3, Vector3};
 
 use super::{Aircraft, ControlSurface, Panel, Place, Propulsion, Surface};
 
@@ -182,6 +182,24 @@ pub fn control_corners(surface: &Surface, control_index: usize) -> Vec<[Vector3<
     covered(control, &panel_shapes(surface)).into_iter().map(corners).collect()
 }
 
+/// The same quadrilaterals with the control surface turned by `angle_rad` about its
+/// hinge line; positive moves the trailing edge against the panel's normal, down on
+/// a level wing.
+#[inline]
+pub fn turned_corners(
+    surface: &Surface,
+    control_index: usize,
+    angle_rad: f64,
+) -> Vec<[Vector3<f64>; 4]> {
+    let turned = |[inner, outer, trailing_outer, trailing_inner]: [Vector3<f64>; 4]| {
+        let hinge = UnitVector3::new_normalize(outer - inner);
+        let turn = Rotation3::from_axis_angle(&hinge, angle_rad);
+        let about = |point: Vector3<f64>| inner + turn * (point - inner);
+        [inner, outer, about(trailing_outer), about(trailing_inner)]
+    };
+    control_corners(surface, control_index).into_iter().map(turned).collect()
+}
+
 /// The mirror image of a point in the plane of symmetry.
 pub fn mirror(point: Vector3<f64>) -> Vector3<f64> {
     Vector3::new(point.x, -point.y, point.z)
@@ -209,7 +227,24 @@ pub struct WingSize {
     pub aspect_ratio: f64,
 }
 
+impl WingSize {
+    /// Where the wing's lift grows with angle of attack, m behind the datum: a quarter
+    /// of the mean aerodynamic chord (thin-aerofoil theory; Glauert, The Elements of
+    /// Aerofoil and Airscrew Theory, 1926, chapter 7, from memory). Of a swept or short
+    /// wing it is an estimate; the neutral point counts all surfaces.
+    #[inline]
+    pub fn aerodynamic_centre_aft_m(&self) -> f64 {
+        self.mean_chord_leading_edge.aft_m + 0.25 * self.mean_aerodynamic_chord_m
+    }
+}
+
 impl Aircraft {
+    /// How far behind the datum the last trailing edge lies, m.
+    pub fn rear_aft_m(&self) -> f64 {
+        let corners = self.surfaces.iter().flat_map(panel_shapes).flat_map(|panel| panel.corners());
+        corners.map(|corner| -corner.x).fold(f64::NEG_INFINITY, f64::max)
+    }
+
     /// Sizes of the wing: area and span as projected on the ground, mean
     /// aerodynamic chord as the integral of chord squared over area.
     pub fn wing_size(&self) -> WingSize {
@@ -246,7 +281,29 @@ impl Aircraft {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::aircraft::{Section, SurfaceRole};
+    use crate::aircraft::{EXAMPLES, Section, SurfaceRole, read_aircraft};
+
+    /// A flap turned down keeps its hinge line and its chord, and its trailing edge
+    /// comes to lie as far below it as the sine of the angle says.
+    #[test]
+    fn a_control_surface_turns_about_its_hinge() {
+        let trainer = read_aircraft(EXAMPLES[0].text).unwrap();
+        let is_tail = |surface: &&Surface| surface.role == SurfaceRole::Tailplane;
+        let tailplane = trainer.surfaces.iter().find(is_tail).unwrap();
+        let flat = control_corners(tailplane, 0);
+        let down = turned_corners(tailplane, 0, 0.3);
+        assert!(!flat.is_empty());
+        for (flat, down) in flat.iter().zip(&down) {
+            assert_eq!(flat[..2], down[..2]);
+            let chord = |corners: &[Vector3<f64>; 4]| corners[3] - corners[0];
+            let (chord, turned) = (chord(flat), chord(down));
+            assert!((turned.norm() - chord.norm()).abs() < 1e-12);
+            // The tailplane lies flat and its hinge line square to the flow but for
+            // a little sweep.
+            assert!((turned.z - chord.norm() * 0.3_f64.sin()).abs() < 0.01 * chord.norm());
+        }
+        assert!(turned_corners(tailplane, 9, 0.3).is_empty());
+    }
 
     fn wing(dihedral_deg: f64, sweep_deg: f64, tip_chord_m: f64) -> Surface {
         Surface {

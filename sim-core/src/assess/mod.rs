@@ -5,6 +5,7 @@
 //! it. Every stage is a function of its own from one value to the next; here
 //! they are only put in a row, and the conditions of flight are chosen.
 
+mod air_lines;
 mod balance;
 mod conditions;
 mod full_power;
@@ -28,7 +29,7 @@ use serde::{Deserialize, Serialize};
 use crate::aero::AeroOptions;
 use crate::aero::device::CommandEdges;
 use crate::aero::grid::GridOptions;
-use crate::aircraft::SoundAircraft;
+use crate::aircraft::{ControlRole, SoundAircraft};
 use crate::analysis::{
     Channel, Derivatives, FlightPoint, Input, LinearModel, Modes, ReferenceSizes, ResponseError,
     ResponseMetrics, ResponseOptions, StepResponse, Trim, TrimError, find_modes, measure,
@@ -45,9 +46,11 @@ use crate::math::EigenError;
 use crate::throws::advice::{ThrowAdvice, recommend_throws};
 use crate::throws::sensitivity::Duty;
 
+use air_lines::air_lines;
 use throws::Answers;
 pub(crate) use throws::duties;
 
+pub use air_lines::{AirLines, WashRing};
 pub use balance::{Balance, balance};
 pub use conditions::{Conditions, TrimSeries, trim_series};
 pub use geometry::{ControlSummary, GeometrySummary, SurfaceSummary, geometry_summary};
@@ -178,6 +181,9 @@ pub struct Assessment {
     pub rudder_bank: Option<RudderBank>,
     /// Where the trailing edges go at positive commands.
     pub edges: CommandEdges,
+    /// Thrust lines and slipstreams in ordinary flight, for the drawing.
+    #[serde(skip)]
+    pub air_lines: Vec<AirLines>,
 }
 
 /// Servo lag and dead time of the link that handling reckons with, s.
@@ -247,6 +253,7 @@ pub fn begin(
         linkages: Vec::new(),
         rudder_bank: None,
         edges: CommandEdges::of(&aeroplane.aero().grid().devices),
+        air_lines: air_lines(aeroplane, trim, aircraft.rear_aft_m()),
     };
     Ok((begun, walk))
 }
@@ -255,6 +262,17 @@ impl Assessment {
     /// The channels that there is advice for, and so an answer to a step.
     pub fn channels(&self) -> Vec<Channel> {
         self.throws.iter().map(|advice| full_stick::channel(advice.duty)).collect()
+    }
+
+    /// The advised throw on high rate of controls with a role, rad each way; of those
+    /// that several sticks move, that of the first.
+    #[inline]
+    pub fn high_rate_rad(&self, role: ControlRole) -> Option<f64> {
+        let moves = |advice: &&ThrowAdvice| {
+            let duties = duties(advice.duty == Duty::Yaw);
+            duties.iter().any(|(duty, roles)| *duty == advice.duty && roles.contains(&role))
+        };
+        self.throws.iter().find(moves).map(|advice| advice.high_rate_rad)
     }
 
     /// Adds the throws, and what those do that are set now; `walk` is that of

@@ -9,7 +9,7 @@ use crate::aero::{AeroError, AeroModel, AeroOptions, DeviceDeflections, deflect,
 use crate::aircraft::{Finding, Propulsion, SoundAircraft};
 use crate::airframe::{AirState, Airframe, Controls, Wrench};
 use crate::mass::{MassProperties, mass_properties};
-use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, StreamPlace};
+use crate::power::{Mount, OperatingPoint, PowerError, PowerModel, Slipstream, StreamPlace};
 
 /// Why an aeroplane cannot be put together.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -141,6 +141,15 @@ impl Aeroplane {
     /// Operating points of all propellers in a state of flight.
     pub fn operating_points(&self, air: &AirState, throttle: f64) -> Vec<OperatingPoint> {
         self.engines.iter().map(|engine| engine.operate(air, throttle).0).collect()
+    }
+
+    /// Slipstreams of all propellers in a state of flight, from the balance point.
+    pub fn slipstreams(&self, air: &AirState, throttle: f64) -> Vec<Slipstream> {
+        let of = |engine: &Engine| {
+            let (point, velocity_hub) = engine.operate(air, throttle);
+            engine.power.slipstream(&point, &engine.mount, &velocity_hub)
+        };
+        self.engines.iter().map(of).collect()
     }
 }
 

@@ -121,6 +121,21 @@ impl Slipstream {
         place.off_axis_m2 <= near_m * near_m && place.begun != 0.0
     }
 
+    /// Whether it blows backwards rather than holds the air up.
+    pub fn blows(&self) -> bool {
+        self.induced_m_s > 0.0
+    }
+
+    /// Middle, from the mount's reference in body axes, and radius of the tube at a
+    /// distance behind the disc, m.
+    pub fn ring(&self, behind_m: f64) -> (Vector3<f64>, f64) {
+        let on_shaft = -self.axis_body * behind_m;
+        let place = StreamPlace::new(&on_shaft, &self.axis_body, self.radius_m);
+        let contraction = self.contraction(self.induced_m_s * place.growth);
+        let middle = self.hub_body + on_shaft + self.drift(&place);
+        (middle, self.radius_m * contraction.sqrt())
+    }
+
     fn velocity_near(&self, place: &StreamPlace) -> Vector3<f64> {
         let added = self.induced_m_s * place.growth;
         let contraction = self.contraction(added);
@@ -271,6 +286,24 @@ mod tests {
         assert!((thrust / point.thrust_n - 1.0).abs() < 0.05, "{thrust} {}", point.thrust_n);
         let felt = SWIRL_FELT * point.torque_n_m;
         assert!((torque / felt - 1.0).abs() < 0.10, "{torque} {felt}");
+    }
+
+    /// The tube that is told is the one that blows: half of what its middle feels is
+    /// felt on its edge, and what flows through it is the same everywhere.
+    #[test]
+    fn its_rings_lie_where_it_ends_to_blow() {
+        let (stream, point, radius) = stream(Vector3::new(12.0, 0.5, 1.0));
+        let disc = 12.0 + point.induced_velocity_m_s;
+        for behind in [0.0, 0.5 * radius, 2.0 * radius, 8.0 * radius] {
+            let (middle, ring_m) = stream.ring(behind);
+            let inside = stream.velocity_body(&middle);
+            for across in [Vector3::y(), -Vector3::y(), Vector3::z(), -Vector3::z()] {
+                let edge = stream.velocity_body(&(middle + across * ring_m));
+                assert!((edge.x / inside.x - 0.5).abs() < 1e-6, "{behind} m: {edge} {inside}");
+            }
+            let flow = (12.0 - inside.x) * ring_m * ring_m;
+            assert!((flow / (disc * radius * radius) - 1.0).abs() < 1e-9, "{behind} m");
+        }
     }
 
     #[test]

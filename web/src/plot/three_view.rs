@@ -5,6 +5,7 @@
 //! (x forward, y right, z down). Paper coordinates are CSS pixels, x to the
 //! right, y down.
 
+mod air;
 mod layout;
 mod shapes;
 
@@ -12,6 +13,7 @@ use std::fmt::Write;
 
 use sim_core::aircraft::Aircraft;
 
+pub use air::{LAYERS, layers};
 pub use layout::{Point3, Side, View};
 
 use layout::{Bounds, bounds, frame, lay_out};
@@ -210,14 +212,19 @@ fn round_square(unit_px: f64) -> f64 {
 
 fn add_path(drawing: &mut Drawing, ink: Ink, points: &[(f64, f64)], closed: bool) {
     let Some((_, path)) = drawing.paths.iter_mut().find(|(other, _)| *other == ink) else { return };
-    for (index, (x, y)) in points.iter().enumerate() {
-        let command = if index == 0 { 'M' } else { 'L' };
-        // Writing to a string cannot fail.
-        let _ = write!(path, "{command}{x:.1} {y:.1}");
+    for (index, point) in points.iter().enumerate() {
+        add_point(path, index == 0, *point);
     }
     if closed {
         path.push('Z');
     }
+}
+
+/// Adds a point, the first of a line or the next.
+fn add_point(path: &mut String, is_first: bool, (x, y): (f64, f64)) {
+    let command = if is_first { 'M' } else { 'L' };
+    // Writing to a string cannot fail.
+    let _ = write!(path, "{command}{x:.1} {y:.1}");
 }
 
 /// How far a centreline sticks out of the view, px.
@@ -289,7 +296,8 @@ mod tests {
     use wasm_bindgen_test::wasm_bindgen_test;
 
     use super::*;
-    use crate::state::examples;
+    use crate::state::compute::Outcome;
+    use crate::state::{Design, examples};
 
     fn draw_at(width: f64) -> Vec<Drawing> {
         let words =
@@ -320,6 +328,28 @@ mod tests {
                             (0.0..=width).contains(&x) && (0.0..=drawing.height).contains(&y);
                         assert!(inside, "{ink:?} at {x}, {y} on {width} by {}", drawing.height);
                     }
+                }
+            }
+        }
+    }
+
+    /// The propellers' air and the swing of the controls belong to every powered
+    /// example, and stay on the paper.
+    #[wasm_bindgen_test(unsupported = test)]
+    fn layers_lie_on_the_paper() {
+        for aircraft in examples::all() {
+            let powered = !aircraft.propulsion.is_empty();
+            let outcome = Outcome::of(&Design::from(aircraft), None);
+            let (sound, assessment) = (outcome.sound.unwrap(), outcome.assessment.unwrap());
+            for width in [326.0, 1000.0, 2400.0] {
+                let words = Words { views: [""; 3], length: |m| m.to_string(), unit_m: 1e-3 };
+                let drawing = draw(&sound, None, width, &words);
+                let [wash, thrust, swung, _] = layers(&sound, &assessment, &drawing, 17.0);
+                assert_eq!(powered, !thrust.is_empty() && !wash.is_empty());
+                assert!(!swung.is_empty());
+                for (x, y) in points(&format!("{wash}{thrust}{swung}")) {
+                    let inside = (0.0..=width).contains(&x) && (0.0..=drawing.height).contains(&y);
+                    assert!(inside, "{x}, {y} on {width} by {}", drawing.height);
                 }
             }
         }

@@ -64,6 +64,14 @@ pub const DIHEDRAL_SLIDER: &str = "Dihedral of the outer panel, each side";
 pub const HINGE_SLIDER: &str = "Rudder hinge allows, each way";
 /// Readouts of balance.
 pub const BALANCE_POINT: &str = "Balance point";
+/// On the drawing.
+pub const AERODYNAMIC_CENTRE: &str = "Wing's aerodynamic centre";
+/// As above.
+pub const THRUST_LINE: &str = "Thrust line";
+/// As above.
+pub const PROPWASH: &str = "Propwash in ordinary flight";
+/// As above.
+pub const SWUNG: &str = "Controls on high rate";
 /// As above.
 pub const WINDOW: &str = "Window";
 /// As above.

@@ -8,11 +8,15 @@ use wasm_bindgen::closure::Closure;
 
 use super::figure::printing;
 use super::overlay::overlay;
+use super::sight::pane_with;
 use super::term::term;
-use crate::plot::three_view::{Drawing, INKS, Ink, Label, Lettering, View, Words, draw};
+use crate::plot::three_view::{
+    Drawing, INKS, Ink, LAYERS, Label, Lettering, View, Words, draw, layers,
+};
 use crate::state::Sheet;
 use crate::state::live::{effect, memo};
 use crate::state::measure::LENGTH;
+use crate::state::panes::Needs;
 use crate::text::{self, glossary, whatif, word};
 
 /// Paper width until the page has been laid out, px.
@@ -51,6 +55,10 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
                 {move || sheet.pinned.with(Option::is_some).then(|| view! {
                     <li><span class="legend-pinned"></span>{whatif::PINNED}</li>
                 })}
+                <li><span class="legend-centre"></span>{word::AERODYNAMIC_CENTRE}</li>
+                <li><span class="legend-thrust"></span>{word::THRUST_LINE}</li>
+                <li><span class="legend-wash"></span>{word::PROPWASH}</li>
+                <li><span class="legend-swung"></span>{word::SWUNG}</li>
                 <li>{square}</li>
             </ul>
         </section>
@@ -111,6 +119,19 @@ fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
             sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)))
         })
     });
+    // Throws follow a frame later, and what shows them with them.
+    let late = pane_with(sheet, "drawing", Needs::Picture);
+    let layers = memo(move || {
+        size.track();
+        late.outcome.with(|o| {
+            let (sound, assessment) = (o.sound.as_ref()?, o.assessment.as_ref()?);
+            drawing.with_untracked(|d| Some(layers(sound, assessment, d.as_ref()?, ASIDE_PX)))
+        })
+    });
+    let [wash, thrust, swung, centre] = [0, 1, 2, 3].map(|index: usize| {
+        let path = move || layers.with(|l| l.as_ref().map(|l| l[index].clone()));
+        view! { <path class=LAYERS[index] d=path /> }
+    });
     let views = [0, 1].map(|view| {
         let of = move |part: fn(&Marks) -> &String| {
             move || marks.with(|m| m.as_ref().map(|m| part(&m[view]).clone()))
@@ -137,7 +158,9 @@ fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
             role="img"
             aria-label=word::DRAWING_DESCRIPTION
         >
+            {wash}
             {paths.collect_view()}
+            {[thrust, swung, centre].into_iter().collect_view()}
             {labels.collect_view()}
             {views.into_iter().collect_view()}
         </svg>
