@@ -329,6 +329,20 @@ async fn a_link_opens_beside_what_is_kept() {
     notice(&session, "link could not be read").await;
     assert_eq!(chord(&session).await, "233");
     assert_eq!(kept(&session, "fledge.aeroplane.").await, before);
+
+    // A page that opens with a link reads it, whatever it had open last.
+    for address in [&link[..], &link[..link.len() - 40]] {
+        session.client.goto("about:blank").await.expect("no page");
+        session.client.goto(address).await.expect("the link");
+        session
+            .wait_until(
+                "the linked one",
+                &format!("return document.querySelector('{CHORD}')?.value === '211'"),
+            )
+            .await;
+        assert_eq!(kept(&session, "fledge.aeroplane.").await.len(), 3);
+    }
+    notice(&session, "link could not be read").await;
     session.close().await;
 }
 
