@@ -7,6 +7,7 @@ use crate::session::Session;
 
 const CHORD: &str = "#surfaces-0--panels-0--root_chord_m";
 const NAME: &str = "#name";
+const TAB: &str = "\u{e004}";
 
 async fn open() -> Session {
     Session::open(1440, 900, 1.0).await
@@ -120,6 +121,17 @@ async fn several_aeroplanes_are_kept_apart() {
             &format!("return document.querySelector('{CHORD}').value === '222'"),
         )
         .await;
+
+    // What was typed over one name does not stay on the row of the next.
+    press(&session, "#shelf-button").await;
+    let first = "document.querySelector('dialog li:first-child input')";
+    session.ask(&format!("{first}.focus()")).await;
+    session.keys("Gone").await;
+    session.keys(TAB).await;
+    press_labelled(&session, "Remove: First").await;
+    session.wait_for("dialog [aria-label^='Bring back']").await;
+    let name = session.ask_text(&format!("return {first}.value")).await;
+    assert_eq!(name, "First, copy");
     session.check_console().await;
     session.close().await;
 }
