@@ -14,6 +14,7 @@ mod overlay;
 mod parts;
 mod rigging;
 mod safety;
+pub mod segments;
 mod shelf;
 pub mod sight;
 mod slider;
