@@ -309,6 +309,11 @@ async fn a_link_opens_beside_what_is_kept() {
     // Headless browsers refuse the clipboard, then the link is shown.
     session.ask("[...document.querySelectorAll('.menu-list button')].find(b => b.innerText === 'Copy a link').click()").await;
     session.wait_for(".notice p").await;
+    assert_eq!(
+        session.ask("return document.querySelector('.menu').open").await,
+        json!(false),
+        "the menu does not lie over what is told"
+    );
     let mut link = session.text(".notice p").await;
     if !link.starts_with("http") {
         link = session
