@@ -7,6 +7,7 @@ use crate::session::Session;
 
 const CHORD: &str = "#surfaces-0--panels-0--root_chord_m";
 const NAME: &str = "#name";
+const TAB: &str = "\u{e004}";
 
 async fn open() -> Session {
     Session::open(1440, 900, 1.0).await
@@ -120,6 +121,17 @@ async fn several_aeroplanes_are_kept_apart() {
             &format!("return document.querySelector('{CHORD}').value === '222'"),
         )
         .await;
+
+    // What was typed over one name does not stay on the row of the next.
+    press(&session, "#shelf-button").await;
+    let first = "document.querySelector('dialog li:first-child input')";
+    session.ask(&format!("{first}.focus()")).await;
+    session.keys("Gone").await;
+    session.keys(TAB).await;
+    press_labelled(&session, "Remove: First").await;
+    session.wait_for("dialog [aria-label^='Bring back']").await;
+    let name = session.ask_text(&format!("return {first}.value")).await;
+    assert_eq!(name, "First, copy");
     session.check_console().await;
     session.close().await;
 }
@@ -297,6 +309,11 @@ async fn a_link_opens_beside_what_is_kept() {
     // Headless browsers refuse the clipboard, then the link is shown.
     session.ask("[...document.querySelectorAll('.menu-list button')].find(b => b.innerText === 'Copy a link').click()").await;
     session.wait_for(".notice p").await;
+    assert_eq!(
+        session.ask("return document.querySelector('.menu').open").await,
+        json!(false),
+        "the menu does not lie over what is told"
+    );
     let mut link = session.text(".notice p").await;
     if !link.starts_with("http") {
         link = session
@@ -329,6 +346,20 @@ async fn a_link_opens_beside_what_is_kept() {
     notice(&session, "link could not be read").await;
     assert_eq!(chord(&session).await, "233");
     assert_eq!(kept(&session, "fledge.aeroplane.").await, before);
+
+    // A page that opens with a link reads it, whatever it had open last.
+    for address in [&link[..], &link[..link.len() - 40]] {
+        session.client.goto("about:blank").await.expect("no page");
+        session.client.goto(address).await.expect("the link");
+        session
+            .wait_until(
+                "the linked one",
+                &format!("return document.querySelector('{CHORD}')?.value === '211'"),
+            )
+            .await;
+        assert_eq!(kept(&session, "fledge.aeroplane.").await.len(), 3);
+    }
+    notice(&session, "link could not be read").await;
     session.close().await;
 }
 

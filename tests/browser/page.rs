@@ -38,6 +38,24 @@ async fn fits_the_phone_in_every_part() {
     session.close().await;
 }
 
+/// Where no linkage is entered, the answer leads to where it is, on a phone too,
+/// which hides the form while it shows the answers.
+#[tokio::test]
+async fn the_answer_leads_to_the_linkage() {
+    let session = open(PHONE).await;
+    session.ask("document.querySelector('#linkage a').click()").await;
+    session
+        .wait_until(
+            "its fold",
+            "const fold = document.querySelector('.rigging > summary');
+             const at = fold.getBoundingClientRect();
+             return fold.checkVisibility() && at.top >= 0 && at.bottom <= innerHeight",
+        )
+        .await;
+    session.check_console().await;
+    session.close().await;
+}
+
 /// The whole line from a measurement to the throws: less dihedral, less bank by
 /// rudder, so more rudder is borne or needed, and the advice says so.
 #[tokio::test]

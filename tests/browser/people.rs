@@ -284,6 +284,14 @@ async fn the_keyboard_is_enough() {
     session.wait_until("the list closed", "return !document.querySelector('dialog[open]')").await;
     assert_eq!(session.ask_text(focus).await, "shelf-button", "the focus is where it was");
 
+    session.ask("document.querySelector('.menu summary').focus()").await;
+    session.keys(ENTER).await;
+    session.wait_for(".menu[open]").await;
+    session.keys(TAB).await;
+    session.keys(ESCAPE).await;
+    session.wait_until("the menu closed", "return !document.querySelector('.menu').open").await;
+    assert_eq!(session.ask_text(focus).await, "SUMMARY", "the focus is on what opens it");
+
     session.ask("document.querySelector('.fly-button').focus()").await;
     session.keys(ENTER).await;
     session.wait_for(".flight canvas").await;

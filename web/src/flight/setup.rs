@@ -10,6 +10,7 @@ use super::sticks::Mode;
 use super::view::{Flight, begin};
 use crate::state::measure::parse;
 use crate::text::flight as words;
+use crate::view::segments::{segment, segments};
 
 /// The sheet of choices.
 pub fn setup(flight: Flight, board: Board) -> impl IntoView {
@@ -53,25 +54,11 @@ fn choice<T: Copy + PartialEq + Send + Sync + 'static>(
     options: impl IntoIterator<Item = (T, &'static str)>,
     chosen: RwSignal<T>,
 ) -> impl IntoView {
-    let option = move |(i, (value, name)): (usize, (T, &'static str))| {
+    let option = |(i, (value, name))| {
         let id = format!("{key}-{i}");
-        view! {
-            <input
-                type="radio"
-                name=key
-                id=id.clone()
-                prop:checked=move || chosen.get() == value
-                on:change=move |_| chosen.set(value)
-            />
-            <label for=id>{name}</label>
-        }
+        segment(key, id, name, move || chosen.get() == value, move || chosen.set(value))
     };
-    view! {
-        <fieldset class="segments">
-            <legend>{legend}</legend>
-            <div>{options.into_iter().enumerate().map(option).collect_view()}</div>
-        </fieldset>
-    }
+    segments(legend, options.into_iter().enumerate().map(option).collect())
 }
 
 /// A slider with its value in words.

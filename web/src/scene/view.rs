@@ -21,6 +21,7 @@ use crate::state::compute::{Outcome, after_drawing};
 use crate::state::live::{effect, memo};
 use crate::state::measure::parse;
 use crate::text::spatial as words;
+use crate::view::segments::segment;
 use crate::view::sight;
 use painter::{BenchPainter, Shown};
 
@@ -140,21 +141,17 @@ fn choice(panel: Panel, play: Play) -> impl IntoView {
         Play::Response(channel) => words::play_step(channel),
         Play::Stall => words::PLAY_STALL,
     };
-    let id = format!("play-{}", name.to_ascii_lowercase());
-    view! {
-        <input
-            type="radio"
-            name="play"
-            id=id.clone()
-            prop:checked=move || panel.play.get() == play
-            on:change=move |_| {
-                panel.play.set(play);
-                panel.place.set(0.0);
-                panel.running.set(play != Play::Rest && !wants_stillness());
-            }
-        />
-        <label for=id>{name}</label>
-    }
+    segment(
+        "play",
+        format!("play-{}", name.to_ascii_lowercase()),
+        name,
+        move || panel.play.get() == play,
+        move || {
+            panel.play.set(play);
+            panel.place.set(0.0);
+            panel.running.set(play != Play::Rest && !wants_stillness());
+        },
+    )
 }
 
 /// Play, pause, and a slider through time.

@@ -28,7 +28,7 @@ pub enum FileError {
     #[error(transparent)]
     Aircraft(#[from] ReadError),
     /// The link is damaged or cut short.
-    #[error("link: is damaged or cut short")]
+    #[error("it is damaged or cut short")]
     Link,
 }
 

@@ -131,6 +131,8 @@ impl Sheet {
     /// what was open last on this device, else the first example. What could
     /// not be read is told.
     pub fn open() -> Option<Self> {
+        // Noting which aeroplane is on the sheet takes the link out of the address.
+        let fragment = keeping::fragment();
         let mut faults = Vec::new();
         let mut found = None;
         for place in [keeping::place_in_history(), shelf::last()].into_iter().flatten() {
@@ -159,7 +161,7 @@ impl Sheet {
         if !faults.is_empty() {
             sheet.tell(&faults.join(" "));
         }
-        keeping::take_link(sheet);
+        keeping::take_link(sheet, fragment);
         Some(sheet)
     }
 

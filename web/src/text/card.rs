@@ -53,7 +53,7 @@ pub const THROW_HEADS: [&str; 6] =
 /// Head of the column of intervals.
 pub const BETWEEN: &str = "High, 5–95 %";
 /// How to measure and set.
-pub const THROWS_NOTE: &str = "Lengths at the trailing edge, where the surface is widest. Dual rate: low of high. Expo softens around neutral: some radios call that positive, some negative. Move the stick and look.";
+pub const THROWS_NOTE: &str = "Lengths at the trailing edge, where the surface is widest. Dual rate: low of high. Expo softens around neutral: some radios call that negative. Move the stick and look.";
 /// The foot of the card.
 pub const FOOT: &str = "A prediction is not a clearance to fly. Computed by Fledge from bench measurements; have an experienced pilot look the model over and make the first flight theirs.";
 /// What the drawing shows, for those who cannot see it.
@@ -77,7 +77,7 @@ pub const GENERAL: [(&str, &str); 6] = [
 /// Who flies how high up and how fast.
 pub fn assumptions(skill: &str, altitude_m: f64, cruise_m_s: f64) -> String {
     format!(
-        "Pilot: {skill}. Ordinary flight at {}, field {} m above the sea.",
+        "Who flies: {skill}. Ordinary flight at {}, field {} m above the sea.",
         speed(cruise_m_s),
         plain(altitude_m, 0)
     )

@@ -27,10 +27,10 @@ pub fn of(name: &str) -> Option<Depth> {
         ),
         word::STALL_SPEED => (
             "The lattice is followed strip by strip past the angle where each section stops lifting more; the stall counts as reached at 97 % of the greatest lift that can be trimmed.",
-            "Section data by how the wing is made: published tests of plates and thin sections at model size. The spread is given with them in the developers’ notes.",
+            "Section data by how the wing is made: published tests of plates and thin sections at model size.",
         ),
         word::THROTTLE | word::ELEVATOR => (
-            "Throttle, elevator and angle of attack are solved for together until all forces and moments vanish in steady flight, slipstream over the tail included.",
+            "Throttle, elevator and angle of attack are solved for together until forces and moments balance, slipstream over the tail included.",
             "Propeller by blade-element momentum, motor by its constants, pack with its resistance; checked against measured propellers.",
         ),
         word::BANK_AFTER_SECOND
@@ -38,7 +38,7 @@ pub fn of(name: &str) -> Option<Depth> {
         | word::ROLL_RATE
         | word::SIDESLIP
         | word::PULL => (
-            "The stick goes to its low-rate throw and stays; the whole motion in six degrees of freedom is computed with the same forces, servo speed and the air that the wing drags along included.",
+            "The stick goes to its low-rate throw and stays; the motion in six degrees of freedom follows from the same forces, with servo speed and the air that the wing drags along.",
             "Equations of motion as in Etkin and Reid, chapter 4 (from memory); integrated in steps of 0.04 s, within 2 % of a fine integration.",
         ),
         _ => return None,

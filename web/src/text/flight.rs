@@ -20,7 +20,7 @@ pub const SHOW_ME: &str = "Show me";
 /// The pilot flies a lesson.
 pub const TRY_IT: &str = "Try it";
 /// What a flight on the screen is not.
-pub const NO_CLEARANCE: &str = "A flight on this screen clears nothing: the model is an estimate, the real one has been measured, glued and balanced by hand. What you learn here is which way to move the stick.";
+pub const NO_CLEARANCE: &str = "A flight on this screen clears nothing: the model is an estimate, the real one is glued and balanced by hand. What you learn here is which way to move the stick.";
 /// Heading over the cautions.
 pub const BEFORE_THE_REAL_ONE: &str = "Before the real one flies";
 /// The flight's page.
@@ -55,10 +55,12 @@ pub fn metres_a_second(speed_m_s: f64) -> String {
     format!("{speed_m_s:.1} m/s")
 }
 
-/// A climb, with its sign.
+/// A climb, with its sign where it has one.
 pub fn climb(speed_m_s: f64) -> String {
-    let speed = if speed_m_s.abs() < 0.05 { 0.0 } else { speed_m_s };
-    format!("{speed:+.1} m/s").replace('-', "\u{2212}")
+    if speed_m_s.abs() < 0.05 {
+        return metres_a_second(0.0);
+    }
+    format!("{speed_m_s:+.1} m/s").replace('-', "\u{2212}")
 }
 
 /// A length on the field.
@@ -155,7 +157,7 @@ pub fn switch_throws(throws: Throws) -> String {
 }
 
 /// Head of the choices.
-pub const TIME_STANDS: &str = "Time stands while this sheet is open.";
+pub const TIME_STANDS: &str = "Time stands while this sheet is open. The pack starts as full as the voltage of its cells on the bench says.";
 
 /// Camera's tilt.
 pub const TILT: &str = "Camera looks up";
@@ -359,5 +361,18 @@ pub fn trim_clicks(axis: StickAxis, clicks: i32) -> String {
         0 => format!("{surface} in the middle"),
         1 => format!("1 click of {way} {surface}"),
         n => format!("{n} clicks of {way} {surface}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    use super::*;
+
+    #[wasm_bindgen_test(unsupported = test)]
+    fn what_neither_climbs_nor_sinks_has_no_sign() {
+        let said = [0.0, -0.04, 0.04, 0.06, -1.26].map(climb);
+        assert_eq!(said, ["0.0 m/s", "0.0 m/s", "0.0 m/s", "+0.1 m/s", "\u{2212}1.3 m/s"]);
     }
 }

@@ -76,7 +76,9 @@ pub const QUESTION: &str = "Do servo and linkage bring it?";
 /// As above.
 pub const NOW_QUESTION: &str = "What do I have now?";
 /// Where no linkage has been entered.
-pub const NOTHING_ENTERED: &str = "Measure a linkage with the ruler and enter it on the bench, under its control surface: holes, pushrod, servo. Then this says which holes to take, and whether the servo holds.";
+pub const NOTHING_ENTERED: &str = "Measure holes, pushrod and servo of a control surface. Then this says which holes to take, and whether the servo holds.";
+/// Leads to the fields.
+pub const TO_THE_BENCH: &str = "Enter a linkage on the bench";
 /// Where no throw has been entered.
 pub const NOW_LEDE: &str = "Enter what the radio does now, measured at the surface. You see what it will do in the air and how far to cut it.";
 

@@ -144,12 +144,12 @@ pub fn slide(part: &str) -> String {
 
 /// What a square of the drawing's paper stands for.
 pub fn square(edge_m: f64) -> String {
-    format!("one square is {}", millimetres(edge_m))
+    format!("One square is {}", millimetres(edge_m))
 }
 
 /// A share of a whole.
 pub fn percent(share: f64) -> String {
-    format!("{} %", plain(share * 100.0, 0))
+    format!("{}\u{a0}%", plain(share * 100.0, 0))
 }
 
 /// A range of lengths.
@@ -223,7 +223,7 @@ pub fn place_in_words(aircraft: &Aircraft, path: &str) -> String {
                     break;
                 }
             }
-            let name = name.replace('_', " ");
+            let name = name.replace('_', " ").replace("panels", "panel");
             if index.is_some() { format!("{name} {}", i + 1) } else { name }
         })
         .collect();

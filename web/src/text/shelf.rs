@@ -30,7 +30,7 @@ pub const DISCARD: &str = "Remove for good";
 /// Heading of the texts that could not be read.
 pub const UNREADABLE: &str = "Could not be read";
 /// What they are.
-pub const UNREADABLE_LEDE: &str = "These texts were kept here but are not understood. Nothing of them was changed: save one to look at it, or to send it to someone who can.";
+pub const UNREADABLE_LEDE: &str = "These texts were kept here but are not understood. They are unchanged: save one to look at it, or to send it to someone who can.";
 /// Saves such a text.
 pub const SAVE_TEXT: &str = "Save the text";
 /// Name of the file for such a text.
@@ -48,7 +48,7 @@ pub const CHANGED_ELSEWHERE: &str =
 pub const REMOVED_ELSEWHERE: &str = "This aeroplane was removed in another tab. It is still on the sheet here; the next change keeps it again.";
 
 /// A new build waits.
-pub const NEW_BUILD: &str = "A new version of Fledge is ready. It is taken when you reload this page and no other tab has it open; until then all stays as it is.";
+pub const NEW_BUILD: &str = "A new version of Fledge is ready. It is taken when you reload this page and no other tab has it open.";
 /// Takes it.
 pub const RELOAD: &str = "Reload";
 

@@ -24,7 +24,7 @@ pub const PLACE_IN_TIME: &str = "Place in time";
 /// How to turn the picture.
 pub fn turn_it() -> String {
     format!(
-        "Drag to turn, pinch or press + and \u{2212} for nearer and farther. One band marks the left tip, two the right. A square of the plan is {}, or a whole multiple of it for a large aeroplane.",
+        "Drag to turn, pinch or press + and \u{2212} for nearer and farther. One band marks the left tip, two the right. A square of the plan is {}, for a large aeroplane a multiple.",
         super::millimetres(0.1)
     )
 }

@@ -12,7 +12,7 @@ use super::{degrees, from_to_millimetres, millimetres, percent};
 use crate::state::measure::plain;
 
 /// What the intervals are.
-pub const LEDE: &str = "No ruler and no method is exact. The whole aeroplane was computed some hundred times over, each time with every measurement and every method a little off, as they may well be. In nine cases of ten the truth should lie between the two numbers.";
+pub const LEDE: &str = "No ruler and no method is exact. The aeroplane was computed some hundred times, each time with every measurement and method a little off, as they may well be. In nine cases of ten the truth should lie between the two numbers.";
 /// What is not in them.
 pub const LIMITS: &str = "A slip of the pen, a twisted wing or a part left out of the list is not in these numbers. They are no clearance to fly.";
 /// Leads to the page of published cases.
@@ -29,7 +29,7 @@ pub const WAITING: &str = "Begins when you have stopped changing things.";
 /// After a stop.
 pub const STOPPED: &str = "Stopped. It begins again with your next change.";
 /// Workers failed.
-pub const SHORT_HANDED: &str = "Your browser stopped the work in the background, so the page does it itself in its idle moments. It takes longer; nothing is lost.";
+pub const SHORT_HANDED: &str = "Your browser stopped the work in the background, so the page does it when idle. It takes longer; nothing is lost.";
 /// Results of an earlier state.
 pub const OLDER: &str = "From before your last change";
 /// Heading of the list of measurements.
@@ -82,8 +82,8 @@ pub fn interval(quantity: Quantity, interval: &Interval, origin_m: f64) -> Strin
         Quantity::BalancePoint | Quantity::WindowFront | Quantity::WindowRear => {
             from_to_millimetres(low - origin_m, high - origin_m)
         }
-        Quantity::StaticMargin => range(low * 100.0, high * 100.0, 0, " %"),
-        Quantity::StallSpeed => range(low, high, 1, " m/s"),
+        Quantity::StaticMargin => range(low * 100.0, high * 100.0, 0, "\u{a0}%"),
+        Quantity::StallSpeed => range(low, high, 1, "\u{a0}m/s"),
         // The quicker of two swings is the shorter one.
         Quantity::Frequency(_) => times(TURN / high, TURN / low),
         Quantity::Damping(_) => range(low, high, 2, ""),
@@ -112,7 +112,7 @@ fn roots(low: f64, high: f64) -> String {
 }
 
 fn times(from_s: f64, to_s: f64) -> String {
-    range(from_s, to_s, if to_s < 1.0 { 2 } else { 1 }, " s")
+    range(from_s, to_s, if to_s < 1.0 { 2 } else { 1 }, "\u{a0}s")
 }
 
 fn range(low: f64, high: f64, decimals: usize, unit: &str) -> String {
@@ -249,13 +249,13 @@ mod tests {
     fn intervals_are_put_in_the_units_of_the_bench() {
         let says = |quantity, low, high, origin| interval(quantity, &between(low, high), origin);
         assert_eq!(says(Quantity::BalancePoint, 0.352, 0.356, 0.3), "52 to 56\u{a0}mm");
-        assert_eq!(says(Quantity::StaticMargin, -0.02, 0.06, 0.0), "\u{2212}2 to 6 %");
+        assert_eq!(says(Quantity::StaticMargin, -0.02, 0.06, 0.0), "\u{2212}2 to 6\u{a0}%");
         assert_eq!(says(Quantity::HighRate(Duty::Pitch), 0.2077, 0.2635, 0.0), "11.9–15.1°");
         assert_eq!(bracket(&between(0.2077, 0.2635)), "(11.9–15.1°)");
         // One turn in a second, and two.
         assert_eq!(
             says(Quantity::Frequency(ModeKind::DutchRoll), TURN, 2.0 * TURN, 0.0),
-            "0.5–1 s"
+            "0.5–1\u{a0}s"
         );
     }
 
@@ -263,8 +263,8 @@ mod tests {
     fn a_spiral_may_go_either_way() {
         let ln_2 = std::f64::consts::LN_2;
         let says = |low, high| interval(Quantity::Root(ModeKind::Spiral), &between(low, high), 0.0);
-        assert_eq!(says(-ln_2, -ln_2 / 4.0), "half gone in 1–4 s");
-        assert_eq!(says(ln_2 / 4.0, ln_2), "doubles in 1–4 s");
+        assert_eq!(says(-ln_2, -ln_2 / 4.0), "half gone in 1–4\u{a0}s");
+        assert_eq!(says(ln_2 / 4.0, ln_2), "doubles in 1–4\u{a0}s");
         assert!(says(-ln_2, ln_2 / 4.0).contains("doubled in 4 s at worst"));
     }
 }

@@ -31,7 +31,7 @@ pub const STEPS: [(&str, &str); 5] = [
     ),
     (
         "Set the throws",
-        "How far each surface should move, in degrees and by the ruler, and why. Terms with a dotted line explain themselves.",
+        "Say who flies: how far each surface should move follows from it, in degrees and by the ruler. Terms with a dotted line explain themselves.",
     ),
     (
         "Fly it here first",

@@ -83,7 +83,7 @@ pub const FRONT_END: &str = "front";
 /// As above.
 pub const REAR_END: &str = "rear";
 /// On the ruler.
-pub const NEUTRAL_POINT: &str = "neutral point";
+pub const NEUTRAL_POINT: &str = "Neutral point";
 /// What the ruler shows, for those who cannot see it.
 pub const RULER_DESCRIPTION: &str =
     "The chord of the wing’s root with the window, the balance point and the neutral point on it.";
@@ -154,7 +154,7 @@ pub const NO_CONTROLS: &str = "No control surface is on the bench sheet yet.";
 /// How throws are measured.
 pub const THROWS_NOTE: &str = "Each way from neutral. The travel is measured at the trailing edge where the surface is widest. Expo softens the stick around neutral.";
 /// For whom.
-pub const SKILL: &str = "Who flies";
+pub const SKILL: &str = "Who flies with these throws";
 /// Where not even an example can be read, which a test rules out.
 pub const NOTHING_TO_SHOW: &str = "There is no aeroplane to show.";
 /// Files and links.
@@ -183,7 +183,7 @@ pub const INCHES: &str = "in, oz";
 /// Begins a new aeroplane.
 pub const NEW: &str = "Begin a new aeroplane";
 /// As above.
-pub const NEW_LEDE: &str = "Give three sizes and what it looks like: the rest is laid out in proportion for you to measure and correct. What nobody has measured yet is marked “usual”. Undo brings this one back.";
+pub const NEW_LEDE: &str = "Give three sizes and what it looks like: the rest is laid out in proportion for you to correct. What is not measured yet is marked “usual”. Undo brings this one back.";
 /// As above.
 pub const NEW_LAYOUT: &str = "What it looks like";
 /// As above.

@@ -11,9 +11,10 @@ mod weights;
 
 use leptos::prelude::*;
 use sim_core::aircraft::{Aircraft, Drive, Mounting};
+pub use start::fold;
 
 use super::field::{choice_input, flag_input, number_input, text_input};
-use crate::state::form::NumberField;
+use super::rigging::{button as quiet, numbers};
 use crate::state::live::memo;
 use crate::state::{Sheet, fields, parts};
 use crate::text::{kind, word};
@@ -71,14 +72,6 @@ fn name_of(
     move || name.get()
 }
 
-fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> impl IntoView {
-    view! {
-        <div class="fields">
-            {fields.into_iter().map(|field| number_input(sheet, field)).collect_view()}
-        </div>
-    }
-}
-
 /// Picks a kind and adds one of it.
 fn adder<K: Copy + Send + Sync + 'static>(
     sheet: Sheet,
@@ -109,11 +102,6 @@ fn adder<K: Copy + Send + Sync + 'static>(
             <button type="button" on:click=press>{word::ADD}</button>
         </div>
     }
-}
-
-/// A button that looks like a link, at the end of a part.
-fn quiet(words: &'static str, press: impl Fn() + 'static) -> impl IntoView {
-    view! { <button type="button" class="quiet" on:click=move |_| press()>{words}</button> }
 }
 
 fn power_group(sheet: Sheet, i: usize, electric: bool) -> impl IntoView {

@@ -17,7 +17,7 @@ use crate::state::Sheet;
 use crate::state::live::{effect, memo};
 use crate::state::measure::LENGTH;
 use crate::state::panes::Needs;
-use crate::text::{self, glossary, whatif, word};
+use crate::text::{self, card, glossary, whatif, word};
 
 /// Paper width until the page has been laid out, px.
 const FIRST_WIDTH_PX: f64 = 358.0;
@@ -52,6 +52,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
                 <li><span class="legend-balance"></span>{word::BALANCE_POINT}</li>
                 <li><span class="legend-window"></span>{word::WINDOW}</li>
                 <li><span class="legend-neutral"></span>{term(glossary::NEUTRAL_POINT)}</li>
+                <li class="legend-weights"><span></span>{card::WEIGHTS}</li>
                 {move || sheet.pinned.with(Option::is_some).then(|| view! {
                     <li><span class="legend-pinned"></span>{whatif::PINNED}</li>
                 })}

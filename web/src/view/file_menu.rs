@@ -6,6 +6,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, HtmlAnchorElement, Url};
 
+use super::bench::fold;
 use super::tour::Tour;
 use crate::state::{Design, Sheet, file};
 use crate::text::{self, word};
@@ -47,10 +48,16 @@ pub fn file_menu(sheet: Sheet) -> impl IntoView {
         let ready = packed.get_value().filter(|(own, _)| *own == design);
         leptos::task::spawn_local(copy_link(sheet, ready.map(|(_, fragment)| fragment)));
     };
+    let escape = |event: leptos::ev::KeyboardEvent| {
+        if event.key() == "Escape" {
+            fold("file");
+        }
+    };
     view! {
-        <details class="menu" on:toggle=pack>
+        <details class="menu" id="file" on:toggle=pack on:keydown=escape>
             <summary>{word::FILE}</summary>
-            <div class="menu-list">
+            // Folded it does not lie over what it has to tell.
+            <div class="menu-list" on:click=|_| fold("file")>
                 <button type="button" on:click=save>{word::SAVE_FILE}</button>
                 <button type="button" on:click=choose>{word::OPEN_FILE}</button>
                 <button type="button" on:click=copy>{word::COPY_LINK}</button>

@@ -14,6 +14,7 @@ mod overlay;
 mod parts;
 mod rigging;
 mod safety;
+pub mod segments;
 mod shelf;
 pub mod sight;
 mod slider;
@@ -54,7 +55,15 @@ pub fn page() -> impl IntoView {
         {safety::refused(sheet)}
         {safety::new_build()}
         {file_menu::notice(sheet)}
-        <main class=move || format!("desk shows-{}", part.get().name())>
+        <main
+            class=move || format!("desk shows-{}", part.get().name())
+            on:click=move |event| {
+                // A narrow screen hides the form while it shows the answers.
+                if event_target::<web_sys::Element>(&event).has_attribute("data-bench") {
+                    part.set(parts::Part::Bench);
+                }
+            }
+        >
             {bench::bench(sight::pane(sheet, "bench"))}
             <div class="results">
                 {drawing::drawing(sight::pane(sheet, "drawing"))}

@@ -56,8 +56,13 @@ pub fn numbers(sheet: Sheet, fields: Vec<NumberField>) -> AnyView {
     view! { <div class="fields">{inputs}</div> }.into_any()
 }
 
-/// A quiet button.
-pub fn button(said: &'static str, press: impl Fn() + Send + Sync + 'static) -> AnyView {
+/// A button that looks like a link.
+pub fn button(said: &'static str, press: impl Fn() + 'static) -> AnyView {
+    boxed_button(said, Box::new(press))
+}
+
+/// Compiled once, whatever it does.
+fn boxed_button(said: &'static str, press: Box<dyn Fn()>) -> AnyView {
     view! { <button type="button" class="quiet" on:click=move |_| press()>{said}</button> }
         .into_any()
 }

@@ -127,7 +127,7 @@ impl List {
                     maxlength="80"
                     autocomplete="off"
                     aria-label=label(words::NAME)
-                    value=name.clone()
+                    prop:value=name.clone()
                     on:change=rename
                 />
                 <div class="shelf-buttons">

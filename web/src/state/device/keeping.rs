@@ -141,16 +141,20 @@ pub fn watch(sheet: Sheet) {
             sheet.open_place(&noted, Step::Here);
         }
     });
-    let _ = window_event_listener(ev::hashchange, move |_| take_link(sheet));
+    let _ = window_event_listener(ev::hashchange, move |_| take_link(sheet, fragment()));
     let _ = window_event_listener(ev::pagehide, move |_| keep(sheet));
     // The last event that phones send reliably.
     let _ = window_event_listener(ev::visibilitychange, move |_| keep(sheet));
 }
 
-/// Brings in the design of the page's link, if it carries one.
-pub fn take_link(sheet: Sheet) {
+/// What the page's address carries behind its `#`.
+pub fn fragment() -> String {
+    window().location().hash().unwrap_or_default()
+}
+
+/// Brings in the design of a link's fragment, if it carries one.
+pub fn take_link(sheet: Sheet, fragment: String) {
     leptos::task::spawn_local(async move {
-        let fragment = window().location().hash().unwrap_or_default();
         match file::from_fragment(&fragment).await {
             Some(Ok(design)) => sheet.bring_in(design),
             Some(Err(error)) => sheet.tell(&text::link_not_read(&error)),

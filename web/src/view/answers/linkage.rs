@@ -15,8 +15,16 @@ use crate::view::figure::figure;
 pub fn linkage(sheet: Sheet) -> AnyView {
     let count =
         memo(move || sheet.outcome.with(|o| o.assessment.as_ref().map_or(0, |a| a.linkages.len())));
+    // The last field before a linkage's own; it stands beside the fold.
+    let first =
+        sheet.watch(|a| a.surfaces.iter().position(|s| !s.controls.is_empty()).unwrap_or_default());
+    let above = move || format!("#surfaces-{}--controls-0--throw_max_deg", first.get());
     let content = move || match count.get() {
-        0 => view! { <p class="lede">{words::NOTHING_ENTERED}</p> }.into_any(),
+        0 => view! {
+            <p class="lede">{words::NOTHING_ENTERED}</p>
+            <p class="trust-link"><a data-bench href=above>{words::TO_THE_BENCH}</a></p>
+        }
+        .into_any(),
         count => (0..count).map(|index| one(sheet, index)).collect_view().into_any(),
     };
     panel("linkage", words::QUESTION, content).into_any()

@@ -180,7 +180,7 @@ fn faults(sheet: Sheet) -> impl IntoView {
         let list = findings.iter().map(|finding| {
             view! {
                 <li>
-                    <a href=format!("#{}", element_id(&finding.field))>
+                    <a data-bench href=format!("#{}", element_id(&finding.field))>
                         {sheet.with_aircraft_untracked(|a| text::place_in_words(a, &finding.field))}
                     </a>
                     " "

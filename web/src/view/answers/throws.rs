@@ -13,6 +13,7 @@ use crate::state::Sheet;
 use crate::state::live::memo;
 use crate::text::{self, card as card_words, glossary, kind, question, throws as words, word};
 use crate::view::card;
+use crate::view::segments::{segment, segments};
 use crate::view::term::term;
 
 pub fn throws(sheet: Sheet) -> impl IntoView {
@@ -94,22 +95,13 @@ fn remedy(sheet: Sheet, duty: Duty) -> impl IntoView {
 fn skill_choice(sheet: Sheet) -> impl IntoView {
     let skill = memo(move || sheet.design.with(|d| d.question.pilot.skill));
     let choice = move |(value, name): (Skill, &'static str)| {
-        let id = format!("skill-{name}").replace(' ', "-");
-        view! {
-            <input
-                type="radio"
-                name="skill"
-                id=id.clone()
-                prop:checked=move || skill.get() == value
-                on:change=move |_| sheet.change_design("skill", |d| d.question.pilot.skill = value)
-            />
-            <label for=id>{name}</label>
-        }
+        segment(
+            "skill",
+            format!("skill-{name}").replace(' ', "-"),
+            name,
+            move || skill.get() == value,
+            move || sheet.change_design("skill", |d| d.question.pilot.skill = value),
+        )
     };
-    view! {
-        <fieldset class="segments">
-            <legend>{word::SKILL}</legend>
-            <div>{kind::SKILLS.into_iter().map(choice).collect_view()}</div>
-        </fieldset>
-    }
+    segments(word::SKILL, kind::SKILLS.map(choice).into())
 }

@@ -54,7 +54,8 @@ pub fn start(sheet: Sheet) -> impl IntoView {
         let chosen = kind::LAYOUTS.get(form.layout.get_untracked());
         if let Some((layout, _)) = chosen {
             begin(sheet, *layout, &form.sizes());
-            make_way();
+            // So that the fields to measure next come up.
+            fold("new");
         }
     };
     let count = sheet.watch(move |plane| sheet.assumed.with_untracked(|a| a.count(plane)));
@@ -115,9 +116,9 @@ fn size(
     }
 }
 
-/// Folds the panel, so that the fields to measure next come up.
-fn make_way() {
-    let Some(panel) = document().get_element_by_id("new") else { return };
+/// Folds what a button in it was pressed for.
+pub fn fold(id: &str) {
+    let Some(panel) = document().get_element_by_id(id) else { return };
     // Both fail only for what is not there.
     let _ = panel.remove_attribute("open");
     let summary = panel.query_selector("summary").ok().flatten();
