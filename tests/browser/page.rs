@@ -156,7 +156,7 @@ async fn prints_how_long_an_edit_takes() {
 }
 
 /// What is typed stays as it was typed, is never refused, and its fault stands
-/// beside it in the builder's own unit.
+/// beside it and over the answers, in the builder's own unit.
 #[tokio::test]
 async fn faults_stand_beside_the_field() {
     let session = open(DESK).await;
@@ -183,9 +183,12 @@ async fn faults_stand_beside_the_field() {
             .await;
         let kept = session.ask(&format!("return document.querySelector('{field}').value")).await;
         assert_eq!(kept, json!(typed));
+        let over = session.text(".faults").await;
+        assert!(over.contains(fault), "'{typed}': {over}");
     }
     session.set_input(field, "210").await;
     assert_eq!(session.text(&format!("{field}-fault")).await, "");
+    assert_eq!(session.ask("return document.querySelector('.faults')").await, json!(null));
     session.check_console().await;
     session.close().await;
 }

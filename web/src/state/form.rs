@@ -29,6 +29,11 @@ impl Typed {
         self.0.insert(path.to_owned(), text);
     }
 
+    /// Whether one of them is no number.
+    pub fn has_unreadable(&self) -> bool {
+        self.0.values().any(|text| parse(text).is_none())
+    }
+
     /// Forgets one text, since its value was changed by other means.
     pub fn forget(&mut self, path: &str) {
         self.0.remove(path);

@@ -15,6 +15,7 @@ mod throws;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use sim_core::aircraft::Finding;
 use sim_core::assess::Assessment;
 
 pub use balance::root_leading_edge_m;
@@ -22,10 +23,11 @@ pub use balance::root_leading_edge_m;
 use super::field::element_id;
 use super::sight::{pane, pane_with};
 use super::term;
-use crate::state::Sheet;
 use crate::state::compute::Outcome;
+use crate::state::form::Typed;
 use crate::state::live::memo;
 use crate::state::panes::Needs;
+use crate::state::{Sheet, fields};
 use crate::text::{self, caution, question};
 
 pub fn answers(sheet: Sheet) -> impl IntoView {
@@ -161,12 +163,43 @@ fn in_words(
     })
 }
 
+/// A field at fault: its path, its place in words, and what is wrong with it.
+type Wrong = (String, String, String);
+
+/// All fields at fault, numbers in the units of the bench.
+fn wrong_fields(sheet: Sheet) -> Vec<Wrong> {
+    let findings = sheet.findings.get();
+    if findings.is_empty() && !sheet.typed.with(Typed::has_unreadable) {
+        return Vec::new();
+    }
+    sheet.with_aircraft_untracked(|aircraft| {
+        let mut wrong: Vec<Wrong> = Vec::new();
+        for field in fields::number_fields(aircraft) {
+            let path = &field.field.path;
+            let typed = sheet.typed.with_untracked(|typed| typed.get(path).map(str::to_owned));
+            if let Some(fault) = field.fault(&typed.unwrap_or_else(|| field.show(aircraft))) {
+                let said = text::text_fault(fault, field.measure.unit());
+                let place = text::place_in_words(aircraft, path);
+                wrong.push((path.clone(), place, format!(": {said}")));
+            }
+        }
+        for Finding { field, message } in findings.iter() {
+            if wrong.iter().all(|(path, ..)| path != field) {
+                let place = text::place_in_words(aircraft, field);
+                wrong.push((field.clone(), place, format!(" {}", text::message(message))));
+            }
+        }
+        wrong
+    })
+}
+
 /// Says that the results are those of an earlier state, and why.
 fn faults(sheet: Sheet) -> impl IntoView {
     let obstacle = memo(move || sheet.outcome.with(|o| o.obstacle.clone()));
+    let wrong = memo(move || wrong_fields(sheet));
     move || {
-        let findings = sheet.findings.get();
-        if findings.is_empty() {
+        let wrong = wrong.get();
+        if wrong.is_empty() {
             return obstacle.get().map(|obstacle| {
                 view! {
                     <section class="faults" role="status">
@@ -177,23 +210,15 @@ fn faults(sheet: Sheet) -> impl IntoView {
                 .into_any()
             });
         }
-        let list = findings.iter().map(|finding| {
-            view! {
-                <li>
-                    <a data-bench href=format!("#{}", element_id(&finding.field))>
-                        {sheet.with_aircraft_untracked(|a| text::place_in_words(a, &finding.field))}
-                    </a>
-                    " "
-                    {text::message(&finding.message)}
-                </li>
-            }
+        let count = text::fault_count(wrong.len());
+        let list = wrong.into_iter().map(|(path, place, said)| {
+            view! { <li><a data-bench href=format!("#{}", element_id(&path))>{place}</a>{said}</li> }
         });
-        let list = list.collect_view();
         Some(
             view! {
                 <section class="faults" role="status">
-                    <p>{text::fault_count(findings.len())}</p>
-                    <ul>{list}</ul>
+                    <p>{count}</p>
+                    <ul>{list.collect_view()}</ul>
                 </section>
             }
             .into_any(),
