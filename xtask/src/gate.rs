@@ -31,16 +31,22 @@ pub fn run_all(workspace: &Workspace) -> Result<()> {
             .cargo(["clippy", "--package", "web", "--target", WASM_TARGET, "--lib", "--tests"])
             .args(DENY))
     })?;
-    let record = docs::fresh_record(workspace)?;
-    step("native tests", || {
-        run(workspace.cargo(["test"]).args(NATIVE).env(docs::RECORD, &record))?;
-        run(&mut workspace.cargo(["test", "--package", "xtask"]))
+    // The page is built beside what follows, since either often has work for one
+    // core alone. Cargo keeps the results of each profile apart: no one waits.
+    thread::scope(|scope| {
+        let page = scope.spawn(|| bundle::build(workspace, Finish::Small, Offline::Kept));
+        let record = docs::fresh_record(workspace)?;
+        step("native tests", || {
+            run(workspace.cargo(["test"]).args(NATIVE).env(docs::RECORD, &record))?;
+            run(&mut workspace.cargo(["test", "--package", "xtask"]))
+        })?;
+        step("pages on validation", || docs::settle_all(workspace, &record, true))?;
+        step("instructions", || instructions::check(workspace))?;
+        step("WebAssembly tests", || build_wasm_tests(workspace))?;
+        step("page", || page.join().unwrap_or_else(|_| bail!("it panicked")))
     })?;
-    step("pages on validation", || docs::settle_all(workspace, &record, true))?;
-    step("instructions", || instructions::check(workspace))?;
-    step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
-    step("page", || bundle::build(workspace, Finish::Small, Offline::Kept))?;
     step("size", || size::check_budget(workspace))?;
+    step("WebAssembly tests in the browser", || test_wasm(workspace, &browser))?;
     step("page in the browser", || test_page(workspace, &browser, &[]))
 }
 
@@ -81,12 +87,18 @@ fn check_single_version(workspace: &Workspace, package: &str) -> Result<()> {
     Ok(())
 }
 
-fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
+const WASM_TESTS: [&str; 6] = ["test", "--package", "web", "--lib", "--target", WASM_TARGET];
+
+fn build_wasm_tests(workspace: &Workspace) -> Result<()> {
     run(&mut workspace.cargo(["build", "--package", "wasm-runner"]))?;
+    run(workspace.cargo(WASM_TESTS).arg("--no-run"))
+}
+
+fn test_wasm(workspace: &Workspace, browser: &Browser) -> Result<()> {
     let runner =
         workspace.target().join("debug").join(format!("wasm-runner{}", env::consts::EXE_SUFFIX));
     run(workspace
-        .cargo(["test", "--package", "web", "--lib", "--target", WASM_TARGET])
+        .cargo(WASM_TESTS)
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
         .env("CHROMEDRIVER", &browser.driver))
 }
