@@ -32,7 +32,7 @@ const POWER: u32 = 1;
 const SAMPLES_OF: u32 = 4;
 
 #[tokio::test]
-async fn the_page_computes_what_the_core_computes() {
+async fn timed_page_computes_what_the_core_computes() {
     let session = Session::open(1440, 900, 1.0).await;
     for example in EXAMPLES {
         let aircraft = read_aircraft(example.text).unwrap().check().unwrap();

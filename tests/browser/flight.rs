@@ -12,7 +12,7 @@ use crate::field::{
 use crate::session::Session;
 
 #[tokio::test]
-async fn flies_by_keys_and_reads_finite_numbers() {
+async fn timed_flight_by_keys_reads_finite_numbers() {
     let session = Session::open(1440, 900, 1.0).await;
     open_field(&session).await;
     full_throttle(&session).await;
@@ -87,7 +87,7 @@ async fn a_flight_rests_while_its_page_is_hidden() {
 
 /// A page that was held up for seconds goes on from where it was.
 #[tokio::test]
-async fn a_long_frame_costs_no_flight() {
+async fn timed_long_frame_costs_no_flight() {
     let session = Session::open(1440, 900, 1.0).await;
     open_by(&session, "[aria-label=\"Try it: Coming towards you\"]").await;
     let left = "parseInt(document.querySelector('.flight-left').textContent)";

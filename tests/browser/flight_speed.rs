@@ -8,7 +8,7 @@ use crate::session::Session;
 const FLOOR: f64 = 25.0;
 
 #[tokio::test]
-async fn the_loop_is_many_times_faster_than_the_flight() {
+async fn timed_loop_is_many_times_faster_than_the_flight() {
     let session = Session::open(1440, 900, 1.0).await;
     for (i, example) in sim_core::aircraft::EXAMPLES.iter().enumerate() {
         let fly = format!(

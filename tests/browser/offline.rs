@@ -241,7 +241,7 @@ async fn nothing_leaves_the_origin() {
 /// Prints what a first visit costs: what is loaded, when the first paint comes,
 /// when the page can be used, and how long the page's own work holds it up.
 #[tokio::test]
-async fn prints_what_a_first_visit_costs() {
+async fn timed_first_visit() {
     for (name, width, height) in [("desk", 1440, 900), ("phone", 390, 844)] {
         let session = Session::open(width, height, 1.0).await;
         kept_build(&session).await;

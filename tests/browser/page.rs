@@ -117,7 +117,7 @@ const PERCENTILE: f64 = 0.95;
 /// slider itself; and the very first edit, while workers still work out what
 /// comes late and the browser compiles what it finds to be called often.
 #[tokio::test]
-async fn prints_how_long_an_edit_takes() {
+async fn timed_edits_are_quick() {
     let session = open(DESK).await;
     session.set_input(DIHEDRAL_SLIDER, "4").await;
     println!("first edit, ms: {}", session.ask_text("return document.body.dataset.drawnMs").await);

@@ -52,7 +52,7 @@ async fn a_pinned_design_stands_beside_the_present_one() {
 }
 
 #[tokio::test]
-async fn a_sweep_shows_throws_and_motions_and_never_blocks_long() {
+async fn timed_sweep_shows_throws_and_motions_and_never_blocks_long() {
     let session = open().await;
     // Beside everything else that is computed late: the sweep has to share.
     session

@@ -33,11 +33,11 @@ pub enum Finish {
 }
 
 impl Finish {
-    /// The profile's name, and its folder below the target.
-    fn profile(self) -> (&'static str, &'static str) {
+    /// The name of its profile, and of the profile's folder below the target.
+    fn profile(self) -> &'static str {
         match self {
-            Self::Small => ("web", "web"),
-            Self::Draft => ("dev", "debug"),
+            Self::Small => "web",
+            Self::Draft => "draft",
         }
     }
 }
@@ -54,7 +54,7 @@ pub enum Offline {
 /// Builds the page into `dist/`, which is emptied first.
 pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<()> {
     ensure_wasm_target(workspace)?;
-    let (profile, folder) = finish.profile();
+    let profile = finish.profile();
     run(workspace
         .cargo(["build", "--package", "web", "--lib", "--target", WASM_TARGET])
         .args(["--profile", profile])
@@ -66,7 +66,7 @@ pub fn build(workspace: &Workspace, finish: Finish, offline: Offline) -> Result<
         fs::remove_dir_all(&dist).with_context(|| format!("emptying {}", dist.display()))?;
     }
     fs::create_dir_all(&dist)?;
-    let module = workspace.target().join(WASM_TARGET).join(folder).join("web.wasm");
+    let module = workspace.target().join(WASM_TARGET).join(profile).join("web.wasm");
     Bindgen::new()
         .input_path(&module)
         .web(true)?
