@@ -169,7 +169,8 @@ type Wrong = (String, String, String);
 /// All fields at fault, numbers in the units of the bench.
 fn wrong_fields(sheet: Sheet) -> Vec<Wrong> {
     let findings = sheet.findings.get();
-    if findings.is_empty() && !sheet.typed.with(Typed::has_unreadable) {
+    let all_readable = !sheet.typed.with(Typed::has_unreadable);
+    if findings.is_empty() && all_readable {
         return Vec::new();
     }
     sheet.with_aircraft_untracked(|aircraft| {
