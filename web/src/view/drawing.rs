@@ -8,7 +8,7 @@ use wasm_bindgen::closure::Closure;
 
 use super::figure::printing;
 use super::overlay::overlay;
-use super::sight::pane_with;
+use super::sight::{pane, pane_with};
 use super::term::term;
 use crate::plot::three_view::{
     Drawing, INKS, Ink, LAYERS, Label, Lettering, View, Words, draw, layers,
@@ -22,7 +22,10 @@ use crate::text::{self, card, glossary, whatif, word};
 /// Paper width until the page has been laid out, px.
 const FIRST_WIDTH_PX: f64 = 358.0;
 
-pub fn drawing(sheet: Sheet) -> impl IntoView {
+/// The sheet is the page's: what shows throws follows a frame after the rest.
+pub fn drawing(page: Sheet) -> impl IntoView {
+    let sheet = pane(page, "drawing");
+    let late = pane_with(page, "drawing", Needs::Picture);
     let paper = NodeRef::<Div>::new();
     let width = width_of(paper);
     let drawing = memo(move || {
@@ -45,7 +48,7 @@ pub fn drawing(sheet: Sheet) -> impl IntoView {
         <section class="panel drawing" id="drawing" aria-labelledby="drawing-heading">
             <h2 id="drawing-heading">{word::DRAWING}</h2>
             <div class="paper" node_ref=paper style:background-size=square_size>
-                {move || drawn.get().then(|| three_view(sheet, drawing))}
+                {move || drawn.get().then(|| three_view(sheet, late, drawing))}
                 {overlay(sheet, drawing)}
             </div>
             <ul class="legend">
@@ -86,7 +89,7 @@ fn lettering(labels: &[Label]) -> impl IntoView + use<> {
 }
 
 /// The drawing on the page. Its elements stay; an edit changes what they say.
-fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
+fn three_view(sheet: Sheet, late: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
     let size = memo(move || drawing.with(|d| d.as_ref().map_or((0.0, 0.0), Drawing::paper)));
     // Which labels there are never changes, only where they stand and what they say.
     let labels = drawing.with_untracked(|d| d.as_ref().map_or(Vec::new(), |d| d.labels.clone()));
@@ -120,8 +123,6 @@ fn three_view(sheet: Sheet, drawing: Memo<Option<Drawing>>) -> impl IntoView {
             sheet.outcome.with(|o| o.assessment.as_ref().map(|a| marks(a, drawing)))
         })
     });
-    // Throws follow a frame later, and what shows them with them.
-    let late = pane_with(sheet, "drawing", Needs::Picture);
     let layers = memo(move || {
         size.track();
         late.outcome.with(|o| {

@@ -66,7 +66,7 @@ pub fn page() -> impl IntoView {
         >
             {bench::bench(sight::pane(sheet, "bench"))}
             <div class="results">
-                {drawing::drawing(sight::pane(sheet, "drawing"))}
+                {drawing::drawing(sheet)}
                 {crate::scene::view::spatial(sight::pane_with(sheet, "spatial", Needs::Picture))}
                 {answers::answers(sheet)}
             </div>

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 const PIECE_BYTES: usize = 4;
 /// How many pieces of a text stand for all: more of them cost time and gain
 /// nothing.
-const MOST_PIECES: usize = 1200;
+const MOST_PIECES: usize = 900;
 /// A piece that more texts have than this says nothing.
 const MOST_OWNERS: usize = 9000;
 /// The share of common pieces, among all that either has, from which on two

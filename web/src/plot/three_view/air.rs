@@ -6,7 +6,7 @@ use sim_core::aircraft::outline::{mirror, turned_corners};
 use sim_core::aircraft::{Aircraft, Place, SurfaceRole};
 use sim_core::assess::Assessment;
 
-use super::{Drawing, Side, View, add_point};
+use super::{Drawing, Point3, Side, View, add_point};
 
 /// Names of the layers for the style sheet, from below.
 pub const LAYERS: [&str; 4] = ["ink-wash", "ink-thrust", "ink-swung", "ink-centre"];
@@ -63,16 +63,19 @@ fn swing(path: &mut String, aircraft: &Aircraft, assessment: &Assessment, view: 
             let Some(high_rad) = assessment.high_rate_rad(control.role) else { continue };
             for angle_rad in [high_rad, -high_rad] {
                 for corners in turned_corners(surface, index, angle_rad) {
-                    for (corner, point) in corners.into_iter().enumerate() {
-                        add_point(path, corner == 0, view.place(point.into()));
-                    }
-                    if surface.mirrored {
-                        for (corner, point) in corners.into_iter().enumerate() {
-                            add_point(path, corner == 0, view.place(mirror(point).into()));
-                        }
+                    add_outline(path, view, corners.map(Into::into));
+                    // From the left its image would lie behind it.
+                    if surface.mirrored && view.side == Side::Above {
+                        add_outline(path, view, corners.map(|corner| mirror(corner).into()));
                     }
                 }
             }
         }
+    }
+}
+
+fn add_outline(path: &mut String, view: View, corners: [Point3; 4]) {
+    for (index, corner) in corners.into_iter().enumerate() {
+        add_point(path, index == 0, view.place(corner));
     }
 }
